@@ -1,0 +1,57 @@
+// Package analysis reads a score as a harpist would: which hand and finger
+// takes each note, where the feet move, what does not fit and what would. It
+// knows nothing of the protocol, of files or of flags.
+//
+// Read gives one immutable answer about one text; everything else asks it.
+package analysis
+
+import (
+	"context"
+
+	"fourfold/analysis/fix"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// Reading is all that Fourfold has to say about one text.
+type Reading struct {
+	file     *syntax.File
+	score    *score.Score
+	settings rules.Settings
+	parts    []*rules.Part
+	findings []rules.Finding
+}
+
+// Read analyses a file. It stops early, with the context's error, only when
+// the context ends; broken notation is a finding, never an error.
+func Read(ctx context.Context, file *syntax.File, settings rules.Settings) (*Reading, error) {
+	s := score.Build(file)
+	parts, findings, err := rules.Run(ctx, s, settings)
+	if err != nil {
+		return nil, err
+	}
+	return &Reading{file: file, score: s, settings: settings, parts: parts, findings: findings}, nil
+}
+
+// Findings are in the order of the text.
+func (r *Reading) Findings() []rules.Finding { return r.findings }
+
+// Score is the music that was read.
+func (r *Reading) Score() *score.Score { return r.score }
+
+// Card describes the finger group that the note at a byte offset belongs to.
+func (r *Reading) Card(offset int) (rules.Card, bool) {
+	for _, p := range r.parts {
+		if c, ok := p.Card(offset); ok {
+			return c, true
+		}
+	}
+	return rules.Card{}, false
+}
+
+// Fixes are the proved changes that answer a finding, the one that changes
+// least first.
+func (r *Reading) Fixes(ctx context.Context, f rules.Finding) []fix.Fix {
+	return fix.For(ctx, r.file, f, r.settings)
+}
