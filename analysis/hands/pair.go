@@ -1,0 +1,242 @@
+package hands
+
+import (
+	"math"
+	"math/bits"
+)
+
+// pair is what two runs, one right after the other, have to do with each other
+// whatever their fingers are.
+type pair struct {
+	a, b     *run
+	have     float64 // from the last stroke of a to the first of b
+	afresh   bool
+	under    bool // a cross-under, if a's last finger allows it
+	over     bool // a cross-over, likewise
+	pivot    bool // a pivot, if b's first fingers allow it
+	near     bool // both lie within the hand's outer span
+	same     bool // the same strings
+	distance float64
+	common   uint8   // which strings of b are in a, bit j for the j-th
+	again    float64 // largest load of a string that comes back
+	restrike int     // strings that come back soon
+}
+
+// pair works out what a and b have to do with each other.
+func (h *hand) pair(a, b *run, strokes []Stroke) pair {
+	p := pair{a: a, b: b, have: b.first - a.last}
+	if p.have >= h.Afresh-sameTime {
+		p.afresh = true
+		return p
+	}
+	last, first := strokes[a.to].counted(), strokes[b.from].counted()
+	if a.from < a.to && len(last) == 1 {
+		up := a.order == StraightUp || a.order == CrossedUp
+		down := a.order == StraightDown || a.order == CrossedDown
+		p.under = up && b.low() > a.high() && b.low()-a.high() <= h.CrossReach
+		p.over = down && b.high() < a.low() && a.low()-b.high() <= h.CrossReach
+		p.pivot = distance(b.low(), last[0]) <= h.Outer.Most && distance(b.high(), last[0]) <= h.Outer.Most
+		for _, s := range first {
+			p.pivot = p.pivot && s != last[0]
+		}
+	}
+	p.near = max(a.high(), b.high())-min(a.low(), b.low()) <= h.Outer.Most
+	p.distance = min(math.Abs(b.mean()-a.mean()), float64(h.MostSteps))
+	for j := range b.k {
+		for i := range a.k {
+			if a.strings[i] != b.strings[j] {
+				continue
+			}
+			p.common |= 1 << j
+			need, have := h.sameString(a, b, i, j), b.time[j]-a.time[i]
+			p.again = max(p.again, load(need, have))
+			if have < h.RestrikeWithin-sameTime {
+				p.restrike++
+			}
+		}
+	}
+	p.same = a.k == b.k && bits.OnesCount8(p.common) == a.k
+	return p
+}
+
+// sameString is the time from the i-th string of a to the j-th of b, which are one.
+func (h *hand) sameString(a, b *run, i, j int) float64 {
+	if a.stroke[i] == a.to && b.stroke[j] == b.from {
+		return h.SameNext
+	}
+	return h.SameString
+}
+
+func (r *run) mean() float64 {
+	sum := 0
+	for j := range r.k {
+		sum += r.strings[j]
+	}
+	return float64(sum) / float64(r.k)
+}
+
+func distance(a, b int) int { return max(a-b, b-a) }
+
+// change says which way the hand goes, the first that fits.
+func (p *pair) change(a, b *state) Change {
+	switch {
+	case p.afresh:
+		return Afresh
+	case p.under && a.thumbmost() == 1:
+		return CrossUnder
+	case p.over && a.ringmost() >= 3:
+		return CrossOver
+	case p.pivot && p.firstFingers(b)&p.lastFinger(a) == 0:
+		return Pivot
+	case p.near:
+		return SamePlace
+	default:
+		return Leap
+	}
+}
+
+// lastFinger is the finger of a's last stroke, which is one string.
+func (p *pair) lastFinger(a *state) (last fingers) {
+	for j := range p.a.k {
+		if p.a.stroke[j] == p.a.to {
+			last |= 1 << (a.on(j) - 1)
+		}
+	}
+	return last
+}
+
+// firstFingers are those of b's first stroke.
+func (p *pair) firstFingers(b *state) (first fingers) {
+	for j := range p.b.k {
+		if p.b.stroke[j] == p.b.from {
+			first |= 1 << (b.on(j) - 1)
+		}
+	}
+	return first
+}
+
+// least is the time that the change takes from stroke to stroke.
+func (p *pair) least(c Change, h *hand) float64 {
+	switch c {
+	case CrossUnder:
+		return h.CrossUnder.Least
+	case CrossOver:
+		return h.CrossOver.Least
+	case Pivot:
+		return h.Pivot.Least
+	case SamePlace:
+		return h.SamePlace.Least
+	case Leap:
+		return h.Leap.Least + h.Leap.LeastPerStep*p.distance
+	default:
+		return 0
+	}
+}
+
+// added is what a finger needs more in this change.
+func (h *hand) added(c Change) float64 {
+	switch c {
+	case CrossUnder:
+		return h.CycleUnder
+	case CrossOver:
+		return h.CycleOver
+	default:
+		return 0
+	}
+}
+
+// cycle is the time of a finger from the i-th string of a to the j-th of b.
+func (p *pair) cycle(i, j int, added float64, h *hand) float64 {
+	steps := min(distance(p.a.strings[i], p.b.strings[j]), h.MostSteps)
+	return h.Cycle + h.CyclePerStep*float64(steps) + added + h.CyclePerNote*float64(p.b.extra[j])
+}
+
+// newcomer is the time of a finger that a does not use, to the j-th string of b.
+func (p *pair) newcomer(j int, added float64, h *hand) float64 {
+	return h.NewFinger + added + h.CyclePerNote*float64(p.b.extra[j])
+}
+
+// load is the largest load of the change's needs. It is what needs lists, without
+// the list.
+func (p *pair) load(c Change, a, b *state, h *hand) float64 {
+	if c == Afresh {
+		return 0
+	}
+	worst := max(p.again, load(p.least(c, h), p.have))
+	added := h.added(c)
+	for rest := b.fingers; rest != 0; rest &= rest - 1 {
+		f := rest.thumbmost()
+		j := b.at[f]
+		switch {
+		case a.has(f):
+			i := a.at[f]
+			worst = max(worst, load(p.cycle(int(i), int(j), added, h), p.b.time[j]-p.a.time[i]))
+		case p.common>>j&1 == 0:
+			worst = max(worst, load(p.newcomer(int(j), added, h), p.b.time[j]-p.a.first))
+		}
+	}
+	return worst
+}
+
+// cost is what the change costs, in millionths.
+func (p *pair) cost(c Change, load float64, h *hand) int64 {
+	var cost float64
+	switch c {
+	case Afresh:
+		return 0
+	case CrossUnder:
+		cost = h.CrossUnder.Cost
+	case CrossOver:
+		cost = h.CrossOver.Cost
+	case Pivot:
+		cost = h.Pivot.Cost
+	case SamePlace:
+		cost = h.SamePlace.Cost
+		if p.same {
+			cost = h.SameStrings
+		}
+	case Leap:
+		cost = h.Leap.Cost + h.Leap.CostPerStep*p.distance
+	}
+	return millionths(cost + h.Restrike*float64(p.restrike) + h.excess(load))
+}
+
+// needs lists everything the change asks of the hand, the change itself first, then
+// strings and fingers from the lowest string of b up.
+func (p *pair) needs(c Change, a, b *state, h *hand) []Need {
+	if c == Afresh {
+		return nil
+	}
+	least := p.least(c, h)
+	all := []Need{{Kind: ChangeLeast, Seconds: least, Have: p.have, Load: load(least, p.have), From: p.a.to, To: p.b.from}}
+	for j := range p.b.k {
+		for i := range p.a.k {
+			if p.a.strings[i] == p.b.strings[j] {
+				all = append(all, p.need(SameString, h.sameString(p.a, p.b, i, j), i, j))
+			}
+		}
+	}
+	added := h.added(c)
+	for j := range p.b.k {
+		f := b.on(j)
+		if a.has(f) {
+			i := int(a.at[f])
+			n := p.need(FingerCycle, p.cycle(i, j, added, h), i, j)
+			n.Finger = f
+			all = append(all, n)
+		} else if p.common>>j&1 == 0 {
+			have := p.b.time[j] - p.a.first
+			need := p.newcomer(j, added, h)
+			all = append(all, Need{Kind: NewFinger, Seconds: need, Have: have, Load: load(need, have),
+				From: p.a.from, To: p.b.stroke[j], ToString: p.b.strings[j], Finger: f})
+		}
+	}
+	return all
+}
+
+// need is one from the i-th string of a to the j-th of b.
+func (p *pair) need(kind NeedKind, seconds float64, i, j int) Need {
+	have := p.b.time[j] - p.a.time[i]
+	return Need{Kind: kind, Seconds: seconds, Have: have, Load: load(seconds, have),
+		From: p.a.stroke[i], To: p.b.stroke[j], FromString: p.a.strings[i], ToString: p.b.strings[j]}
+}

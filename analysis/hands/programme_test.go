@@ -1,0 +1,186 @@
+package hands
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fourfold/analysis/harp"
+)
+
+// randomStrokes makes a short part with what the model finds hard: chords, strings
+// that come back, wide leaps, more than four strings, gaps of a second, and times
+// that lie on a limit or a hair beside it.
+func randomStrokes(r *rand.Rand, most int) []Stroke {
+	var strokes []Stroke
+	t := float64(r.IntN(3))
+	centre := 20 + r.IntN(20)
+	spread := []int{3, 6, 11, 25}[r.IntN(4)]
+	chords := r.IntN(3)
+	for range 1 + r.IntN(most) {
+		n := 1
+		if r.IntN(3) < chords {
+			n = 1 + r.IntN(4)
+		}
+		if r.IntN(40) == 0 {
+			n = 5 + r.IntN(2)
+		}
+		s := Stroke{T: t}
+		for range n {
+			s.Strings = append(s.Strings, centre+r.IntN(spread))
+		}
+		strokes = append(strokes, s)
+		t += randomGap(r)
+		if r.IntN(6) == 0 {
+			centre = 20 + r.IntN(20)
+		}
+	}
+	return Tidy(strokes)
+}
+
+func randomGap(r *rand.Rand) float64 {
+	hair := []float64{0, 0, 0, 1e-10, -1e-10, 9e-10, -9e-10, 3e-9, -3e-9}[r.IntN(9)]
+	switch r.IntN(12) {
+	case 0:
+		return []float64{1, .5, .99, 1.2}[r.IntN(4)] + hair
+	case 1:
+		return []float64{.06, .07, .085, .105, .12, .08, .1, .16, .18, .24, .22, .25}[r.IntN(12)] + hair
+	case 2:
+		return .03 + .3*r.Float64()
+	default:
+		return []float64{.05, .0625, .1, .125, .15, .2, .25}[r.IntN(7)]
+	}
+}
+
+func names(placings []Placing) (lengths []int, fingers []int, changes, orders []string) {
+	for _, p := range placings {
+		lengths = append(lengths, p.To-p.From+1)
+		for _, list := range p.Fingers {
+			fingers = append(fingers, list...)
+		}
+		changes = append(changes, p.Change.String())
+		orders = append(orders, p.Order.String())
+	}
+	return lengths, fingers, changes, orders
+}
+
+func profiles() []harp.Hand { return []harp.Hand{harp.Standard(), harp.Small()} }
+
+func TestSolveIsExhaustiveSearch(t *testing.T) {
+	cases := 1500
+	if testing.Short() {
+		cases = 200
+	}
+	r := rand.New(rand.NewPCG(4, 4))
+	for c := range cases {
+		strokes := randomStrokes(r, 5)
+		h := profiles()[c%2]
+		what := fmt.Sprintf("case %d, %s hand: %v", c, h.Name, strokes)
+		want, ceiling := twinSolve(strokes, h)
+		got := Solve(strokes, h)
+		lengths, fingers, changes, orders := names(got.Placings)
+		require.Equal(t, want.cost, got.Cost, what)
+		require.Equal(t, want.lengths, lengths, what)
+		require.Equal(t, want.fingers, fingers, what)
+		require.Equal(t, want.changes, changes, what)
+		require.Equal(t, want.orders, orders, what)
+		require.InDelta(t, want.load, got.MaxLoad, 1e-9, what)
+		require.InDelta(t, ceiling, Ceiling(strokes, h), 1e-9, what)
+	}
+}
+
+// What is listed for a reader and what the programme counts with are the same.
+func TestNeedsAreTheLoads(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	kinds := map[NeedKind]int{}
+	for c := range 300 {
+		s := Solve(randomStrokes(r, 12), profiles()[c%2])
+		worst := 0.0
+		for i, p := range s.Placings {
+			inside, change, beyond := 0.0, 0.0, 0
+			for _, n := range s.Inside(i) {
+				inside = max(inside, n.Load)
+				kinds[n.Kind]++
+			}
+			for _, n := range s.Needs(i) {
+				assert.InDelta(t, s.Strokes[n.To].T-s.Strokes[n.From].T, n.Have, 1e-12)
+				change = max(change, n.Load)
+				kinds[n.Kind]++
+			}
+			for _, spread := range s.Spreads(i) {
+				beyond += spread.Beyond
+				assert.True(t, spread.Fits || p.Impossible)
+			}
+			assert.Equal(t, p.Load, inside)
+			assert.Equal(t, p.ChangeLoad, change)
+			assert.Equal(t, p.Beyond, beyond)
+			worst = max(worst, inside, change)
+		}
+		assert.Equal(t, s.MaxLoad, worst)
+		assert.LessOrEqual(t, Ceiling(s.Strokes, s.Hand), s.MaxLoad)
+	}
+	assert.Len(t, kinds, int(needKindsEnd), "every kind of need was met")
+}
+
+func TestNoStrokes(t *testing.T) {
+	s := Solve(nil, harp.Standard())
+	assert.Zero(t, s.Cost)
+	assert.Empty(t, s.Placings)
+	assert.Zero(t, Ceiling(nil, harp.Standard()))
+}
+
+// Strokes at all but the same instant cost more than can be counted, and no sum wraps.
+func TestAbsurdTempo(t *testing.T) {
+	var strokes []Stroke
+	for i := range 2000 {
+		strokes = append(strokes, Stroke{T: float64(i) * 2e-9, Strings: []int{28 + i%2*20}})
+	}
+	s := Solve(strokes, harp.Standard())
+	assert.Positive(t, s.Cost)
+	assert.Equal(t, 1999, s.Placings[len(s.Placings)-1].To)
+}
+
+func TestTidy(t *testing.T) {
+	got := Tidy([]Stroke{
+		{.5, []int{30, 28, 30}}, {0, []int{35}}, {.5 + 5e-10, []int{32}}, {.2, nil},
+	})
+	assert.Equal(t, []Stroke{{0, []int{35}}, {.5, []int{28, 30, 32}}}, got)
+}
+
+// sixteenths is a part of so many bars of sixteenths at ♩ = 90: scales, broken chords
+// and figures with turns, as in real parts.
+func sixteenths(bars int) []Stroke {
+	r := rand.New(rand.NewPCG(9, 9))
+	figures := [][]int{
+		{0, 1, 2, 3, 4, 5, 6, 7}, {7, 6, 5, 4, 3, 2, 1, 0}, {0, 2, 4, 7, 0, 2, 4, 7},
+		{0, 4, 2, 4, 0, 4, 2, 4}, {0, 2, 4, 7, 9, 7, 4, 2}, {0, 2, 1, 3, 2, 4, 3, 5},
+	}
+	var strokes []Stroke
+	for range bars {
+		base := 25 + r.IntN(14)
+		figure := figures[r.IntN(len(figures))]
+		for i := range 16 {
+			strokes = append(strokes, Stroke{T: float64(len(strokes)) / 6, Strings: []int{base + figure[i%8]}})
+		}
+	}
+	return strokes
+}
+
+func BenchmarkSolve1000Bars(b *testing.B) {
+	strokes := sixteenths(1000)
+	b.ReportAllocs()
+	for b.Loop() {
+		Solve(strokes, harp.Standard())
+	}
+}
+
+func BenchmarkCeiling1000Bars(b *testing.B) {
+	strokes := sixteenths(1000)
+	b.ReportAllocs()
+	for b.Loop() {
+		Ceiling(strokes, harp.Standard())
+	}
+}

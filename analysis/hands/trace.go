@@ -1,0 +1,184 @@
+package hands
+
+import "slices"
+
+// lane is one placing of the cheapest sequences while they are read forwards. The
+// sequences with the longest first placing are kept, of these the ones with the
+// longest second, and so on: all that are left have the same placings, and differ in
+// their fingers only.
+type lane struct {
+	from, to int
+	reach    uint8 // fingerings that a cheapest sequence reaches, by their place in fingerings
+	keep     uint8 // those from which it also goes on to the end
+	pick     fingers
+}
+
+// trace finds the sequence that the ties choose.
+func (p *programme) trace(t *table) []lane {
+	if len(p.strokes) == 0 {
+		return nil
+	}
+	lanes := []lane{p.firstLane(t)}
+	for {
+		last := &lanes[len(lanes)-1]
+		if last.to+1 == len(p.strokes) {
+			break
+		}
+		lanes = append(lanes, p.nextLane(last, t))
+	}
+	for i := len(lanes) - 1; i >= 0; i-- {
+		p.prune(lanes, i, t)
+	}
+	for i := range lanes {
+		p.choose(lanes, i, t)
+	}
+	return lanes
+}
+
+// firstLane is the longest placing with which a cheapest sequence begins.
+func (p *programme) firstLane(t *table) lane {
+	c, values := p.column(0), t.values(0)
+	best := values[0]
+	for s := range c.states {
+		if values[s].less(best) {
+			best = values[s]
+		}
+	}
+	l := lane{to: -1}
+	for s := range c.states {
+		if values[s] == best {
+			l.add(c, s)
+		}
+	}
+	return l
+}
+
+// add lets the lane reach a state; a longer placing puts shorter ones out.
+func (l *lane) add(c *column, s int) {
+	st := &c.states[s]
+	switch to := c.runs[st.run].to; {
+	case to < l.to:
+		return
+	case to > l.to:
+		l.from, l.to, l.reach = c.at, to, 0
+	}
+	l.reach |= 1 << st.which
+}
+
+// nextLane is the longest placing with which a cheapest sequence goes on.
+func (p *programme) nextLane(l *lane, t *table) lane {
+	next := lane{to: -1}
+	p.eachEdge(l, l.reach, t, func(_ *state, c *column, s int) { next.add(c, s) })
+	return next
+}
+
+// eachEdge visits every change from the lane's fingerings in the set that lies on a
+// cheapest sequence.
+func (p *programme) eachEdge(l *lane, set uint8, t *table, visit func(from *state, c *column, to int)) {
+	c, values := p.column(l.from), t.values(l.from)
+	next, nextValues := p.column(l.to+1), t.values(l.to+1)
+	a := &c.runs[l.to-l.from]
+	var pairs [mostStrings]pair
+	for s := range c.states {
+		st := &c.states[s]
+		if st.run != l.to-l.from || set>>st.which&1 == 0 {
+			continue
+		}
+		for n := range next.states {
+			to := &next.states[n]
+			// The change costs nothing less than nothing.
+			v := value{cost: plus(st.own, nextValues[n].cost), placings: nextValues[n].placings + 1}
+			if v.cost > values[s].cost || v.placings != values[s].placings {
+				continue
+			}
+			pr := &pairs[to.run]
+			if pr.a == nil {
+				*pr = p.h.pair(a, &next.runs[to.run], p.strokes)
+			}
+			if plus(st.own, plus(nextValues[n].cost, p.h.changeCost(pr, st, to))) == values[s].cost {
+				visit(st, next, n)
+			}
+		}
+	}
+}
+
+// prune leaves in lane i the fingerings from which lane i+1 is reached where it is
+// kept.
+func (p *programme) prune(lanes []lane, i int, t *table) {
+	l := &lanes[i]
+	if i == len(lanes)-1 || l.reach&(l.reach-1) == 0 {
+		l.keep = l.reach
+		return
+	}
+	next := &lanes[i+1]
+	l.keep = 0
+	p.eachEdge(l, l.reach, t, func(from *state, c *column, to int) {
+		if next.holds(c, to) {
+			l.keep |= 1 << from.which
+		}
+	})
+}
+
+// holds says whether the state is one of those that the lane keeps.
+func (l *lane) holds(c *column, s int) bool {
+	st := &c.states[s]
+	return c.runs[st.run].to == l.to && l.keep>>st.which&1 != 0
+}
+
+// choose picks the fingers of lane i: of the kept ones that follow from the pick
+// before, those with the smallest list.
+func (p *programme) choose(lanes []lane, i int, t *table) {
+	l := &lanes[i]
+	follow := l.keep
+	if i > 0 && follow&(follow-1) != 0 {
+		before := &lanes[i-1]
+		follow = 0
+		p.eachEdge(before, before.picked(), t, func(_ *state, c *column, to int) {
+			if l.holds(c, to) {
+				follow |= 1 << c.states[to].which
+			}
+		})
+	}
+	r := p.run(l)
+	var least []int
+	for which, f := range fingerings[r.k] {
+		if follow>>which&1 == 0 {
+			continue
+		}
+		if list := slices.Concat(r.lists(f, p.strokes)...); least == nil || slices.Compare(list, least) < 0 {
+			least, l.pick = list, f
+		}
+	}
+}
+
+// picked is the set of the picked fingering alone.
+func (l *lane) picked() uint8 {
+	for _, all := range fingerings {
+		for which, f := range all {
+			if f == l.pick {
+				return 1 << which
+			}
+		}
+	}
+	return 0
+}
+
+// run is the run of the lane.
+func (p *programme) run(l *lane) *run { return &p.column(l.from).runs[l.to-l.from] }
+
+// lists gives the fingers stroke by stroke, from the lowest string up. A string
+// that does not count, below the top four, has finger 0.
+func (r *run) lists(f fingers, strokes []Stroke) [][]int {
+	lists := make([][]int, 0, r.to-r.from+1)
+	for i := r.from; i <= r.to; i++ {
+		n := len(strokes[i].Strings)
+		list := make([]int, n-len(strokes[i].counted()), n)
+		for j := range r.k {
+			if r.stroke[j] == i {
+				list = append(list, f.on(j))
+			}
+		}
+		lists = append(lists, list)
+	}
+	return lists
+}
