@@ -1,0 +1,52 @@
+package lsp
+
+import (
+	"context"
+	"encoding/json"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+
+	wire "fourfold/lsp/protocol"
+)
+
+// client says to the editor what a server may say. A call waits for an answer
+// that only the reader can bring, so it is never made on the reader; and as an
+// editor may be slow to read, neither is a notification.
+type client struct {
+	conn jsonrpc2.Conn
+	ctx  context.Context
+}
+
+// notify sends; that it cannot be sent means that the client has gone, which
+// the reader finds out.
+func (c client) notify(method string, params any) {
+	_ = c.conn.Notify(c.ctx, method, params)
+}
+
+func (c client) publish(p wire.PublishDiagnosticsParams) {
+	c.notify(protocol.MethodTextDocumentPublishDiagnostics, p)
+}
+
+func (c client) logMessage(kind protocol.MessageType, text string) {
+	c.notify(protocol.MethodWindowLogMessage, protocol.LogMessageParams{Type: kind, Message: text})
+}
+
+// configuration asks for one section of the editor's settings. The answer is
+// nil where the editor has none.
+func (c client) configuration(section string) (json.RawMessage, error) {
+	var answer []json.RawMessage
+	params := protocol.ConfigurationParams{Items: []protocol.ConfigurationItem{{Section: section}}}
+	_, err := c.conn.Call(c.ctx, protocol.MethodWorkspaceConfiguration, params, &answer)
+	if err != nil || len(answer) == 0 {
+		return nil, err
+	}
+	return answer[0], nil
+}
+
+// register asks the editor to send a notification that it sends only on demand.
+func (c client) register(method string) error {
+	params := protocol.RegistrationParams{Registrations: []protocol.Registration{{ID: method, Method: method}}}
+	_, err := c.conn.Call(c.ctx, protocol.MethodClientRegisterCapability, params, nil)
+	return err
+}

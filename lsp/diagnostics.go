@@ -1,0 +1,67 @@
+package lsp
+
+import (
+	"context"
+	"time"
+
+	"go.lsp.dev/protocol"
+	"go.uber.org/zap"
+
+	wire "fourfold/lsp/protocol"
+)
+
+// watch analyses the newest version of a document whenever there is a newer
+// one, until the document is closed. There is no delay and no queue: a newer
+// version interrupts the work on an older, and what was skipped is never made
+// up for. Its last act is to clear the list. before is the goroutine of an
+// earlier life of the same document, whose last act comes first.
+func (s *session) watch(ctx context.Context, d *document, uri string, before <-chan struct{}) {
+	defer s.forget(uri, d)
+	if before != nil {
+		<-before
+	}
+	var done *snapshot
+	for {
+		select {
+		case <-ctx.Done():
+			s.client.publish(wire.PublishDiagnosticsParams{URI: uri, Diagnostics: []protocol.Diagnostic{}})
+			return
+		case <-d.wake:
+		}
+		snap, passCtx, cancel := d.begin(ctx)
+		if snap != done {
+			done = snap
+			s.diagnose(passCtx, snap)
+		}
+		cancel()
+	}
+}
+
+// forget closes the book on a document that has ended.
+func (s *session) forget(uri string, d *document) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	close(d.ended)
+	if s.ending[uri] == d.ended {
+		delete(s.ending, uri)
+	}
+}
+
+// diagnose analyses a snapshot and publishes what it finds, with the version
+// that it is about. A pass that was interrupted publishes nothing.
+func (s *session) diagnose(ctx context.Context, snap *snapshot) {
+	start := time.Now()
+	_, err := s.guard("diagnostics", func() (any, error) {
+		reading, err := snap.pass.read(ctx, snap.text())
+		if err != nil {
+			return nil, err
+		}
+		list := s.diagnostics(snap, shown(snap, reading))
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		s.client.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
+		return nil, nil
+	})
+	s.log.Debug("pass", zap.String("uri", snap.uri), zap.Duration("took", time.Since(start)), zap.Error(err))
+}

@@ -1,0 +1,216 @@
+package lsp
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"sync"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.uber.org/zap"
+
+	"fourfold/parser/score"
+
+	wire "fourfold/lsp/protocol"
+)
+
+// snapshot is one version of one document. It never changes; what is slow to
+// find out about it is found out once, when first asked for.
+type snapshot struct {
+	uri     string
+	version *wire.Integer // nil where the client tells none
+	lines   lines         // the text, and its lines
+	typing  *typing       // nil unless the last thing that happened was an edit
+	pass    *pass
+}
+
+// text is the document's text.
+func (n *snapshot) text() string { return n.lines.text }
+
+// document is an open document: its newest snapshot, and the goroutine that
+// analyses it.
+type document struct {
+	cancel context.CancelFunc // ends the goroutine
+	ended  chan struct{}      // closed when it has ended
+	wake   chan struct{}      // holds one token when latest has changed
+
+	mu        sync.Mutex
+	latest    *snapshot
+	interrupt context.CancelFunc // stops the pass that is running
+}
+
+// newest is the snapshot that a request is about.
+func (d *document) newest() *snapshot {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.latest
+}
+
+// put makes a snapshot the newest one, and stops the pass over an older.
+func (d *document) put(n *snapshot) {
+	d.mu.Lock()
+	d.latest = n
+	if d.interrupt != nil {
+		d.interrupt()
+	}
+	d.mu.Unlock()
+	select {
+	case d.wake <- struct{}{}:
+	default: // it is to wake up already
+	}
+}
+
+// close ends the document's goroutine.
+func (d *document) close() { d.cancel() }
+
+// begin takes the newest snapshot to work on, under a context that ends as soon
+// as there is a newer one.
+func (d *document) begin(ctx context.Context) (*snapshot, context.Context, context.CancelFunc) {
+	ctx, cancel := context.WithCancel(ctx)
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.interrupt = cancel
+	return d.latest, ctx, cancel
+}
+
+// snapshotOf gives the newest snapshot of an open document.
+func (s *session) snapshotOf(uri string) (*snapshot, error) {
+	s.mu.Lock()
+	d := s.docs[uri]
+	s.mu.Unlock()
+	if d == nil {
+		return nil, jsonrpc2.Errorf(jsonrpc2.InvalidParams, "not an open document: %s", uri)
+	}
+	return d.newest(), nil
+}
+
+// isNewest says whether a text is still the one that the client has.
+func (s *session) isNewest(n *snapshot) bool {
+	now, err := s.snapshotOf(n.uri)
+	return err == nil && now.text() == n.text()
+}
+
+// didOpen takes over a document. One that is open already is begun afresh: the
+// client knows best.
+func (s *session) didOpen(params json.RawMessage) error {
+	var p wire.DidOpenParams
+	if err := decode(params, &p); err != nil {
+		return err
+	}
+	doc := p.TextDocument
+	if doc.URI == "" {
+		return errors.New("opened without a name")
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if old := s.docs[doc.URI]; old != nil {
+		s.log.Warn("opened twice", zap.String("uri", doc.URI))
+		s.endDocument(doc.URI, old)
+	}
+	first := &snapshot{
+		uri: doc.URI, version: doc.Version,
+		lines: newLines(doc.Text, s.editor.utf8),
+		pass:  newPass(s.analyse, s.settings),
+	}
+	ctx, cancel := context.WithCancel(s.ctx)
+	d := &document{cancel: cancel, ended: make(chan struct{}), wake: make(chan struct{}, 1)}
+	d.put(first)
+	s.docs[doc.URI] = d
+	go s.watch(ctx, d, doc.URI, s.ending[doc.URI])
+	return nil
+}
+
+// didChange applies the steps of one change in their order. What the client
+// sends is what counts: a version that does not grow is logged and used all the
+// same, for to leave a change out would let the two texts drift apart.
+func (s *session) didChange(params json.RawMessage) error {
+	var p wire.DidChangeParams
+	if err := decode(params, &p); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	d := s.docs[p.TextDocument.URI]
+	if d == nil {
+		return fmt.Errorf("changed but not open: %s", p.TextDocument.URI)
+	}
+	old := d.newest()
+	if v, was := p.TextDocument.Version, old.version; v != nil && was != nil && *v <= *was {
+		s.log.Warn("version does not grow", zap.String("uri", old.uri), zap.Int32("was", int32(*was)), zap.Int32("is", int32(*v)))
+	}
+	next := *old
+	next.version = p.TextDocument.Version
+	edits := make([]edit, 0, len(p.ContentChanges))
+	for _, c := range p.ContentChanges {
+		e := edit{span: score.Span{Start: 0, End: len(next.text())}, insert: c.Text}
+		if c.Range != nil {
+			e.span = next.lines.span(*c.Range)
+		}
+		next.lines = next.lines.edit(e.span, e.insert)
+		next.typing = typed(c.Range != nil, e)
+		edits = append(edits, e)
+	}
+	next.pass = old.pass.after(edits, s.settings)
+	d.put(&next)
+	return nil
+}
+
+// didSave ends the patience with what is being typed.
+func (s *session) didSave(params json.RawMessage) error {
+	var p wire.DocumentParams
+	if err := decode(params, &p); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	d := s.docs[p.TextDocument.URI]
+	if d == nil {
+		return fmt.Errorf("saved but not open: %s", p.TextDocument.URI)
+	}
+	if old := d.newest(); old.typing != nil {
+		next := *old
+		next.typing = nil
+		d.put(&next)
+	}
+	return nil
+}
+
+// didClose lets go of a document; its list of findings is cleared.
+func (s *session) didClose(params json.RawMessage) error {
+	var p wire.DocumentParams
+	if err := decode(params, &p); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	d := s.docs[p.TextDocument.URI]
+	if d == nil {
+		return fmt.Errorf("closed but not open: %s", p.TextDocument.URI)
+	}
+	s.endDocument(p.TextDocument.URI, d)
+	return nil
+}
+
+// endDocument is called with s.mu held.
+func (s *session) endDocument(uri string, d *document) {
+	delete(s.docs, uri)
+	s.ending[uri] = d.ended
+	d.close()
+}
+
+// reread analyses every open document again, with the settings of now. It is
+// called with s.mu held.
+func (s *session) reread() {
+	for _, d := range s.docs {
+		next := *d.newest()
+		next.pass = next.pass.after(nil, s.settings)
+		d.put(&next)
+	}
+}
+
+// edit replaces a span of a text.
+type edit struct {
+	span   score.Span
+	insert string
+}

@@ -1,0 +1,42 @@
+package lsp
+
+import (
+	"context"
+	"encoding/json"
+
+	"go.lsp.dev/protocol"
+
+	wire "fourfold/lsp/protocol"
+)
+
+// hover shows the card of the finger group under the cursor: nothing where no
+// note of a harp stands.
+func (s *session) hover(params json.RawMessage) (work, error) {
+	var p wire.PositionParams
+	if err := decode(params, &p); err != nil {
+		return nil, err
+	}
+	snap, err := s.snapshotOf(p.TextDocument.URI)
+	if err != nil {
+		return nil, err
+	}
+	s.mu.Lock()
+	markdown := s.editor.markdown
+	s.mu.Unlock()
+	return func(ctx context.Context) (any, error) {
+		reading, err := snap.pass.read(ctx, snap.text())
+		if err != nil {
+			return nil, err
+		}
+		card, ok := reading.Card(snap.lines.offset(p.Position))
+		if !ok {
+			return nil, nil
+		}
+		where := snap.lines.lineRange(card.Span)
+		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: plainCard(card)}
+		if markdown {
+			contents = protocol.MarkupContent{Kind: protocol.Markdown, Value: markdownCard(card)}
+		}
+		return protocol.Hover{Contents: contents, Range: &where}, nil
+	}, nil
+}

@@ -1,0 +1,167 @@
+package lsp
+
+import (
+	"context"
+	"encoding/json"
+	"slices"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+	"go.uber.org/zap"
+
+	wire "fourfold/lsp/protocol"
+)
+
+// phase is how far a session has come.
+type phase int
+
+const (
+	fresh   phase = iota // initialize is awaited
+	running              // initialize has been answered, or is being
+	over                 // shutdown has been asked for
+)
+
+// editor is what the client said about itself, as far as answers depend on it.
+type editor struct {
+	utf8            bool // columns are bytes
+	markdown        bool // hover may be Markdown
+	related         bool // diagnostics may point elsewhere
+	documentChanges bool // edits may name the version they were made from
+	configuration   bool // settings can be asked for
+	registers       bool // asks to be told that settings changed
+}
+
+// admitsRequest says whether a request may come now.
+func (s *session) admitsRequest(method string) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	switch {
+	case s.phase == fresh && method != protocol.MethodInitialize:
+		return jsonrpc2.NewError(jsonrpc2.ServerNotInitialized, "initialize comes first")
+	case s.phase == running && method == protocol.MethodInitialize:
+		return jsonrpc2.NewError(jsonrpc2.InvalidRequest, "initialize comes once")
+	case s.phase == over:
+		return jsonrpc2.NewError(jsonrpc2.InvalidRequest, "the server is shut down; exit comes next")
+	}
+	return nil
+}
+
+// admitsNotification says whether a notification is heard now.
+func (s *session) admitsNotification(method string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.phase == running || method == protocol.MethodExit
+}
+
+// initialize settles what both sides can do.
+func (s *session) initialize(params json.RawMessage) (work, error) {
+	var p wire.InitializeParams
+	if err := decode(params, &p); err != nil {
+		return nil, err
+	}
+	caps := p.Capabilities
+	formats := caps.TextDocument.Hover.ContentFormat
+	s.mu.Lock()
+	s.phase = running
+	s.trace = p.Trace
+	s.editor = editor{
+		utf8:            slices.Contains(caps.General.PositionEncodings, wire.UTF8),
+		markdown:        slices.Contains(formats, protocol.Markdown),
+		related:         caps.TextDocument.PublishDiagnostics.RelatedInformation,
+		documentChanges: caps.Workspace.WorkspaceEdit.DocumentChanges,
+		configuration:   caps.Workspace.Configuration,
+		registers:       caps.Workspace.DidChangeConfiguration.DynamicRegistration,
+	}
+	result := s.abilities()
+	s.mu.Unlock()
+
+	if p.ClientInfo != nil {
+		s.log.Info("client", zap.String("name", p.ClientInfo.Name), zap.String("version", p.ClientInfo.Version))
+	}
+	s.useSettings(p.InitializationOptions)
+	if p.ProcessID != nil && *p.ProcessID > 0 {
+		go s.watchParent(int(*p.ProcessID))
+	}
+	return func(context.Context) (any, error) { return result, nil }, nil
+}
+
+// abilities are what the server tells the client that it can do.
+func (s *session) abilities() wire.InitializeResult {
+	encoding := wire.UTF16
+	if s.editor.utf8 {
+		encoding = wire.UTF8
+	}
+	return wire.InitializeResult{
+		Capabilities: wire.ServerCapabilities{
+			PositionEncoding: encoding,
+			ServerCapabilities: protocol.ServerCapabilities{
+				TextDocumentSync: wire.SyncOptions{OpenClose: true, Change: protocol.TextDocumentSyncKindIncremental, Save: true},
+				HoverProvider:    true,
+				CodeActionProvider: protocol.CodeActionOptions{
+					CodeActionKinds: []protocol.CodeActionKind{protocol.QuickFix},
+				},
+			},
+		},
+		ServerInfo: &protocol.ServerInfo{Name: "fourfold", Version: s.options.Version},
+	}
+}
+
+// initialized is the first moment at which the server may ask something.
+func (s *session) initialized(json.RawMessage) error {
+	s.mu.Lock()
+	e := s.editor
+	s.mu.Unlock()
+	go func() {
+		if e.registers {
+			if err := s.client.register(protocol.MethodWorkspaceDidChangeConfiguration); err != nil {
+				s.log.Warn("the client will not tell of changed settings", zap.Error(err))
+			}
+		}
+		s.askSettings()
+	}()
+	return nil
+}
+
+// shutdown is answered at once; exit, which follows, cuts short what runs.
+func (s *session) shutdown(json.RawMessage) (work, error) {
+	s.mu.Lock()
+	s.phase = over
+	s.mu.Unlock()
+	return func(context.Context) (any, error) { return nil, nil }, nil
+}
+
+// exit ends the process.
+func (s *session) exit(json.RawMessage) error {
+	s.finish(s.exitCode())
+	return nil
+}
+
+// exitCode is 0 after a shutdown and 1 without, as the protocol wants it.
+func (s *session) exitCode() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.phase == over {
+		return 0
+	}
+	return 1
+}
+
+// finish gives the exit code; the first one counts.
+func (s *session) finish(code int) {
+	select {
+	case s.exited <- code:
+	default:
+	}
+}
+
+// setTrace changes what is told of the messages.
+func (s *session) setTrace(params json.RawMessage) error {
+	var p protocol.SetTraceParams
+	if err := decode(params, &p); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	s.trace = p.Value
+	s.mu.Unlock()
+	return nil
+}

@@ -1,0 +1,109 @@
+package lsp
+
+import (
+	"context"
+	"sync"
+
+	"fourfold/analysis"
+	"fourfold/analysis/rules"
+	"fourfold/parser/syntax"
+)
+
+// maxPending is how many edits are put into an old tree one after another
+// before it is cheaper to read the text afresh.
+const maxPending = 64
+
+// pass is the analysis of one text under one set of settings. It runs when it
+// is first asked for, and its result is kept. Whoever asks while it runs waits;
+// when the one for whom it runs is no longer interested, one who waits takes it
+// over.
+type pass struct {
+	analyse  analyse
+	settings rules.Settings
+
+	mu      sync.Mutex
+	base    *syntax.File // a tree of an older text, nil for none
+	pending []edit       // what leads from there to this text
+	running chan struct{}
+	file    *syntax.File
+	reading *analysis.Reading
+}
+
+func newPass(a analyse, settings rules.Settings) *pass {
+	return &pass{analyse: a, settings: settings}
+}
+
+// after is the pass over the text that the edits make. Its tree grows out of
+// the one that is there by now.
+func (p *pass) after(edits []edit, settings rules.Settings) *pass {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	next := newPass(p.analyse, settings)
+	switch {
+	case p.file != nil:
+		next.base, next.pending = p.file, edits
+	case p.base != nil && len(p.pending)+len(edits) <= maxPending:
+		next.base = p.base
+		next.pending = append(p.pending[:len(p.pending):len(p.pending)], edits...)
+	}
+	return next
+}
+
+// read gives what the analysis says about the text, or the context's error.
+func (p *pass) read(ctx context.Context, text string) (*analysis.Reading, error) {
+	for {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		p.mu.Lock()
+		if p.reading != nil {
+			defer p.mu.Unlock()
+			return p.reading, nil
+		}
+		if p.running == nil {
+			p.running = make(chan struct{})
+			p.mu.Unlock()
+			return p.run(ctx, text)
+		}
+		running := p.running
+		p.mu.Unlock()
+		select {
+		case <-running:
+		case <-ctx.Done():
+		}
+	}
+}
+
+// run does the work for all who wait.
+func (p *pass) run(ctx context.Context, text string) (reading *analysis.Reading, err error) {
+	defer func() {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		p.reading = reading // nil after an error or a panic: the next one tries
+		close(p.running)
+		p.running = nil
+	}()
+	return p.analyse(ctx, p.tree(text), p.settings)
+}
+
+// tree gives the syntax tree of the text.
+func (p *pass) tree(text string) *syntax.File {
+	p.mu.Lock()
+	file, base, pending := p.file, p.base, p.pending
+	p.mu.Unlock()
+	if file != nil {
+		return file
+	}
+	if base == nil {
+		file = syntax.Parse([]byte(text))
+	} else {
+		file = base
+		for _, e := range pending {
+			file = file.Edit(e.span.Start, e.span.End, []byte(e.insert))
+		}
+	}
+	p.mu.Lock()
+	p.file, p.base, p.pending = file, nil, nil
+	p.mu.Unlock()
+	return file
+}
