@@ -101,4 +101,3 @@ func (k *talk) diagnostics(uri string) []lsptest.Diagnostic {
 	require.NoError(k.t, err)
 	return list
 }
-
