@@ -69,8 +69,9 @@ type Bar struct {
 
 // BarLine is one end of a bar.
 type BarLine struct {
-	Text string // as written: "|", ":|", "||", …; "" where there is none
-	Span Span   // of the bar
+	Text  string // as written: "|", ":|", "||", …; "" where there is none, as between the bars of Z4
+	Span  Span   // of the bar
+	Marks []Mark // written before it: !fermata!|
 }
 
 // Meter is M: as it stands; a zero Length is free meter.

@@ -1,0 +1,175 @@
+package score
+
+import (
+	"bytes"
+
+	"fourfold/parser/syntax"
+)
+
+// Build reads the whole file.
+func Build(f *syntax.File) *Score {
+	s := &Score{}
+	b := newFileReader(f)
+	for _, block := range f.Blocks() {
+		if block.Kind == syntax.TuneBlock {
+			s.Tunes = append(s.Tunes, b.tune(block, nil))
+		}
+	}
+	s.Problems = b.problems(len(s.Tunes))
+	return s
+}
+
+// EachTune reads the tunes of a file one after the other and keeps none.
+func EachTune(f *syntax.File, do func(*Tune)) {
+	b := newFileReader(f)
+	for _, block := range f.Blocks() {
+		if block.Kind == syntax.TuneBlock {
+			do(b.tune(block, nil))
+		}
+	}
+}
+
+// fileReader holds what all tunes of a file share: the defaults of the file
+// header and how many measures of rest a tune may ask for.
+type fileReader struct {
+	file    *syntax.File
+	env     env
+	header  []Problem
+	maxRest int
+}
+
+func newFileReader(f *syntax.File) *fileReader {
+	b := &fileReader{file: f, env: newEnv()}
+	tunes := 0
+	for _, block := range f.Blocks() {
+		switch block.Kind {
+		case syntax.TuneBlock:
+			tunes++
+		case syntax.FileHeaderBlock:
+			b.readHeader(block)
+		}
+	}
+	b.maxRest = restAllowance(tunes)
+	return b
+}
+
+// restAllowance bounds the bars that the measure rests of one tune may make, so
+// that a few bytes cannot ask for all memory: plenty for a tune, and less for
+// each the more tunes there are, in steps of powers of two.
+func restAllowance(tunes int) int {
+	n := 1 << 14
+	for n > 16 && n*tunes > 1<<21 {
+		n /= 2
+	}
+	return n
+}
+
+func (b *fileReader) readHeader(block syntax.Block) {
+	r := &reader{fileReader: b, tune: &Tune{}, env: b.env}
+	r.lines(block)
+	b.env = r.env
+	b.env.settings = r.tune.Settings
+	b.header = r.tune.Problems
+}
+
+// problems are those outside tunes.
+func (b *fileReader) problems(tunes int) []Problem {
+	ps := b.header
+	if tunes == 0 && len(bytes.TrimSpace(b.file.Text())) > 0 {
+		ps = append(ps, Problem{
+			Rule:    RuleSyntax,
+			Message: "No tune here: a tune starts with a line `X:1`, then `T:` for its title and `K:` for its key.",
+			Span:    Span{0, firstLineEnd(b.file)},
+		})
+	}
+	return ps
+}
+
+func firstLineEnd(f *syntax.File) int {
+	return len(bytes.TrimRight(f.LineText(0), "\r\n"))
+}
+
+// tune reads one tune. With a sink, its bars go there and the tune keeps none.
+func (b *fileReader) tune(block syntax.Block, to sink) *Tune {
+	f := b.file
+	t := &Tune{Span: Span{f.Start(block.First), f.Start(block.End)}}
+	t.Settings = append(t.Settings, b.env.settings...)
+	r := &reader{fileReader: b, tune: t, env: b.env.clone(), sink: to, byID: map[string]*voice{}}
+	r.lines(block)
+	r.finish()
+	return t
+}
+
+// reader reads one tune.
+type reader struct {
+	*fileReader
+	tune   *Tune
+	env    env
+	sink   sink
+	voices []*voice
+	byID   map[string]*voice
+	voice  *voice // the one that music now goes to; nil in the header
+	body   bool
+	line   int // the line being read
+	last   field
+	rests  int // bars made by measure rests so far
+	music  int // lines of music so far
+	notes  []Note
+}
+
+// field is the information field read last, which a +: line goes on with.
+type field struct {
+	code byte
+	text string
+	span Span
+}
+
+func (r *reader) lines(block syntax.Block) {
+	for i := block.First; i < block.End; i++ {
+		r.line = i
+		l := r.file.Line(i)
+		switch l.Kind {
+		case syntax.FieldLine, syntax.PlusLine:
+			r.fieldLine(l, i)
+			continue
+		case syntax.DirectiveLine:
+			r.directiveLine(l, i)
+		case syntax.MusicLine:
+			r.flushField()
+			r.musicLine(l, i)
+		case syntax.StrayLine:
+			r.flushField()
+			r.strayLine(i)
+		case syntax.EmptyLine, syntax.TextLine:
+			r.flushField()
+		}
+	}
+	r.flushField()
+}
+
+// strayLine is a line of a header that is neither field nor remark.
+func (r *reader) strayLine(i int) {
+	start := r.file.Start(i)
+	end := start + len(bytes.TrimRight(r.file.LineText(i), " \t\r\n"))
+	if r.last.code == 'H' {
+		return
+	}
+	r.problem(RuleLoose, Span{start, end},
+		"This line of the header is neither a field nor a remark, and is left out. Begin it with a field such as `N:`, or with `%`.")
+}
+
+// finish closes what is still open when the tune ends.
+func (r *reader) finish() {
+	for _, v := range r.voices {
+		v.end(r)
+	}
+	r.tune.Voices = r.tune.Voices[:0]
+	for _, v := range r.voices {
+		r.tune.Voices = append(r.tune.Voices, v.out)
+	}
+	if r.sink != nil {
+		return
+	}
+	r.tune.Staves = r.staves()
+	r.checks()
+}

@@ -1,0 +1,198 @@
+package score
+
+import (
+	"strconv"
+	"strings"
+
+	"fourfold/parser/syntax"
+)
+
+// fieldLine takes a field's line. What it says acts once no +: line goes on
+// with it.
+func (r *reader) fieldLine(l *syntax.Line, i int) {
+	text, span := r.value(l, i)
+	if l.Kind == syntax.PlusLine {
+		r.last.text = strings.TrimRight(r.last.text, " \t") + joint(r.last.code) + text
+		r.last.span.End = span.End
+		if r.last.code == 0 {
+			r.problem(RuleField, span, "`+:` goes on with the field before it, and there is none: write the field's own letter.")
+		}
+		return
+	}
+	r.flushField()
+	r.last = field{l.Field, text, span}
+	if l.Field == 'w' || l.Field == 's' || l.Field == 'W' {
+		return
+	}
+	if !r.goesOn(i) {
+		r.flushField()
+	}
+}
+
+// joint is what stands between a field and its continuation.
+func joint(code byte) string { return " " }
+
+// goesOn says whether a +: line follows, with nothing but remarks between.
+func (r *reader) goesOn(i int) bool {
+	for i++; i < r.file.Lines(); i++ {
+		switch r.file.Line(i).Kind {
+		case syntax.PlusLine:
+			return true
+		case syntax.CommentLine:
+			continue
+		}
+		return false
+	}
+	return false
+}
+
+func (r *reader) flushField() {
+	f := r.last
+	if f.code == 0 {
+		return
+	}
+	r.last = field{}
+	if f.code == 'H' {
+		r.last.code = 0
+	}
+	r.apply(f, false)
+}
+
+// value finds the text of a field or directive among the leaves of its line.
+func (r *reader) value(l *syntax.Line, i int) (string, Span) {
+	at := r.file.Start(i)
+	for _, lf := range l.Leaves {
+		if k := lf.Kind(); k == syntax.FieldText || k == syntax.DirectiveText {
+			return string(r.file.Text()[at : at+lf.Len()]), Span{at, at + lf.Len()}
+		} else if k == syntax.Comment || k == syntax.LineEnd {
+			break
+		}
+		at += lf.Len()
+	}
+	return "", Span{at, at}
+}
+
+// apply acts on a field, in a header, in the body, or inline.
+func (r *reader) apply(f field, inline bool) {
+	r.checkPlace(f, inline)
+	switch f.code {
+	case 'X':
+		r.tune.Number = strings.TrimSpace(f.text)
+	case 'T':
+		if r.tune.Title == "" && !r.body {
+			r.tune.Title = r.plain(f.text)
+		}
+	case 'M':
+		r.setMeter(f)
+	case 'L':
+		r.setUnit(f)
+	case 'K':
+		r.setKey(f)
+	case 'Q':
+		r.setTempo(f)
+	case 'V':
+		r.setVoice(f)
+	case 'P':
+		if r.body {
+			r.current().part = strings.TrimSpace(f.text)
+		}
+	case 'I':
+		name, rest, _ := strings.Cut(strings.TrimSpace(f.text), " ")
+		r.instruct(strings.ToLower(name), strings.TrimSpace(rest), f.span)
+	case 'U':
+		r.setSymbol(f)
+	case 'm':
+		r.setMacro(f)
+	case 'w':
+		if r.body {
+			r.lyrics(f)
+		}
+	case 's':
+		if r.body {
+			r.symbolLine(f)
+		}
+	}
+}
+
+func (r *reader) setMeter(f field) {
+	m, ok := parseMeter(f.text)
+	if !ok {
+		r.problem(RuleSyntax, f.span, "The meter `"+f.text+"` is not understood: write it as `M:3/4`, `M:C`, `M:C|`, `M:(2+3)/8` or `M:none`.")
+		return
+	}
+	if r.body {
+		r.current().setMeter(m)
+		return
+	}
+	r.env.meter = m
+}
+
+func (r *reader) setUnit(f field) {
+	u, ok := parseUnit(f.text)
+	if !ok {
+		if !strings.EqualFold(strings.TrimSpace(f.text), "auto") {
+			r.problem(RuleSyntax, f.span, "The unit note length `"+f.text+"` is not understood: write it as `L:1/8`.")
+		}
+		return
+	}
+	if r.body {
+		r.current().unit = u
+		return
+	}
+	r.env.unit = u
+}
+
+// parseUnit reads L:, one over a power of two as a rule.
+func parseUnit(s string) (Frac, bool) {
+	num, den, found := strings.Cut(strings.TrimSpace(s), "/")
+	n, err := strconv.Atoi(strings.TrimSpace(num))
+	d := 1
+	if found && err == nil {
+		d, err = strconv.Atoi(strings.TrimSpace(den))
+	}
+	if err != nil || n < 1 || d < 1 || n > 64 || d > 4096 {
+		return Frac{}, false
+	}
+	return F(int64(n), int64(d)), true
+}
+
+func (r *reader) setKey(f field) {
+	k := parseKey(f.text)
+	for _, message := range k.faults {
+		r.problem(RuleSyntax, f.span, message)
+	}
+	if !r.body {
+		if k.given {
+			r.env.key = k.key
+		}
+		r.env.shift.merge(k.props.shift)
+		if k.props.clef != "" {
+			r.env.clef = k.props.clef
+		}
+		r.startBody()
+		return
+	}
+	v := r.current()
+	if k.given {
+		v.setKey(k.key)
+	}
+	v.shape(k.props)
+}
+
+// startBody ends the header: the declared voices take what it set.
+func (r *reader) startBody() {
+	r.body = true
+	for _, v := range r.voices {
+		v.inherit(&r.env)
+	}
+}
+
+func (r *reader) directiveLine(l *syntax.Line, i int) {
+	at := r.file.Start(i)
+	if len(l.Leaves) == 0 || l.Leaves[0].Kind() != syntax.DirectiveName {
+		return
+	}
+	name := strings.ToLower(string(r.file.Text()[at+2 : at+l.Leaves[0].Len()]))
+	text, span := r.value(l, i)
+	r.instruct(name, text, span)
+}

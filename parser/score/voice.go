@@ -1,0 +1,169 @@
+package score
+
+// voice is a voice while it is being read: where it is in its bar, and what is
+// still open.
+type voice struct {
+	out   *Voice
+	unit  Frac
+	meter Meter
+	key   Key
+	shift shift
+
+	number  int     // of the bar in work, from 1
+	bar     Bar     // the bar in work
+	events  []Event // its events so far
+	started bool    // bar.Start is known
+	pos     Frac    // in the bar, in this layer
+	longest Frac    // of the layers that are done
+	layer   int
+	open    BarLine // what opens the bar; its span counts from the file
+	openAt  int     // the line on which it stands
+	acc     []accidental
+	before  uint8 // letters that bore an accidental in the bar before, a bit each
+	last    int   // index of this layer's last event with time, -1 before it
+
+	back  int // bars that an overlay still has to go until the bar in work
+	saved *savedBar
+
+	broken     Frac // factor that > or < left for the next event; not valid: none
+	brokenSpan Span
+	tuplet     tuplet
+	tuplets    int // in this bar
+	ties       []openTie
+	links      []tieLink
+	slurs      []Span
+
+	marks    []Mark  // for the next event; spans count from the file
+	graces   []Event // likewise
+	slurOpen int
+
+	part, ending string
+	undeclared   Span // the V: that used it without declaration
+	words        wordPlace
+	symbols      wordPlace
+}
+
+// timed says whether the bar in work holds time.
+func (v *voice) timed() bool {
+	return v.pos.Num > 0 || v.longest.Num > 0 || v.layer > 0
+}
+
+func (v *voice) setMeter(m Meter) {
+	v.meter = m
+	if !v.timed() && v.back == 0 {
+		v.bar.Meter = m
+	}
+}
+
+// setKey changes the signature. In the middle of a bar it ends what accidentals
+// have set: the standard is silent, and a new signature is read afresh.
+func (v *voice) setKey(k Key) {
+	v.key = k
+	v.acc = v.acc[:0]
+	if !v.timed() && v.back == 0 {
+		v.bar.Key = k
+	}
+}
+
+// touch fixes where the bar starts: at the bar line that opens it where that
+// stands on the same line, else at the first thing in it.
+func (v *voice) touch(line, offset int) {
+	if v.started {
+		return
+	}
+	v.started = true
+	v.bar.Start = offset
+	if v.open.Text != "" && v.openAt == line && v.open.Span.Start < offset {
+		v.bar.Start = v.open.Span.Start
+	}
+}
+
+// rel gives a span of the file as one of the bar in work.
+func (v *voice) rel(s Span) Span { return s.Shift(-v.bar.Start) }
+
+// place puts an event with time into the bar.
+func (v *voice) place(r *reader, e Event, length Frac) *Event {
+	factor := v.factor(r)
+	e.Broken = v.broken.Valid()
+	if v.broken.Valid() {
+		factor = factor.Mul(v.broken)
+		v.broken = Frac{}
+	}
+	if v.tuplet.left > 0 {
+		e.Tuplet = v.tuplet.id
+		v.tuplet.left--
+	}
+	scale := v.unit.Mul(factor)
+	e.Duration = scale.Mul(length)
+	for i := range e.Notes {
+		e.Notes[i].Duration = scale.Mul(e.Notes[i].Duration)
+		if !e.Notes[i].Duration.Valid() {
+			e.Notes[i].Duration = v.unit
+		}
+	}
+	if !e.Duration.Valid() {
+		r.problem(RuleSyntax, e.Span.Shift(v.bar.Start), "This length cannot be counted: it is too long or too fine. It is read as one unit note length.")
+		e.Duration = v.unit
+	}
+	return v.put(e)
+}
+
+// put appends an event whose duration is known and moves the time on.
+func (v *voice) put(e Event) *Event {
+	e.Onset, e.Layer = v.pos, v.layer
+	v.attach(&e)
+	v.events = append(v.events, e)
+	v.last = len(v.events) - 1
+	v.pos = sum(v.pos, e.Duration)
+	return &v.events[v.last]
+}
+
+// attach gives an event the marks, graces and slurs that wait for it.
+func (v *voice) attach(e *Event) {
+	for i := range v.marks {
+		v.marks[i].Span = v.rel(v.marks[i].Span)
+	}
+	if len(v.marks) > 0 {
+		e.Marks = append(e.Marks, v.marks...)
+	}
+	for i := range v.graces {
+		v.relGrace(&v.graces[i])
+	}
+	if len(v.graces) > 0 {
+		e.Graces = append(e.Graces, v.graces...)
+	}
+	e.SlurOpen += v.slurOpen
+	v.marks, v.graces, v.slurOpen = v.marks[:0], v.graces[:0], 0
+}
+
+func (v *voice) relGrace(e *Event) {
+	e.Span = v.rel(e.Span)
+	for i := range e.Notes {
+		n := &e.Notes[i]
+		n.Span, n.Head = v.rel(n.Span), v.rel(n.Head)
+		for j := range n.Marks {
+			n.Marks[j].Span = v.rel(n.Marks[j].Span)
+		}
+	}
+	for i := range e.Marks {
+		e.Marks[i].Span = v.rel(e.Marks[i].Span)
+	}
+}
+
+// sum adds two times. Where the exact sum leaves the range of 64 bits, the
+// nearest millionth of a whole note stands for it, so that one absurd length
+// never wraps or stops what follows.
+func sum(a, b Frac) Frac {
+	if s := a.Add(b); s.Valid() {
+		return s
+	}
+	return nearest(a.Float() + b.Float())
+}
+
+const fine = 1_000_000
+
+func nearest(x float64) Frac {
+	const most = 1e12
+	x = max(-most, min(most, x))
+	return F(int64(x*fine), fine)
+}
