@@ -83,6 +83,7 @@ func (r typist) edit(text string) lsptest.TextEdit {
 func FuzzDocument(f *testing.F) {
 	f.Add("X:1\r\nT:café ♯ 🎵\r\nK:C\r\nCDEF|\r\n", uint64(1))
 	f.Add("", uint64(2))
+	f.Add("0", uint64(183)) // a column inside a surrogate pair
 	f.Add("\r\r\n\n", uint64(3))
 	f.Fuzz(func(t *testing.T, text string, seed uint64) {
 		read, heard := listening()

@@ -53,7 +53,7 @@ type Buffer struct {
 }
 
 // Offset gives the byte of a position. It walks the text from the start, by the
-// letter of the specification.
+// letter of the specification; a column inside a character is its start.
 func Offset(text string, p Position) int {
 	i := 0
 	for line := 0; line < p.Line && i < len(text); i++ {
@@ -63,8 +63,9 @@ func Offset(text string, p Position) int {
 	}
 	for units := 0; units < p.Character && i < len(text) && text[i] != '\n' && text[i] != '\r'; {
 		r, n := utf8.DecodeRuneInString(text[i:])
-		units += utf16.RuneLen(r)
-		i += n
+		if units += utf16.RuneLen(r); units <= p.Character {
+			i += n
+		}
 	}
 	return i
 }
