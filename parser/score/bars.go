@@ -166,9 +166,6 @@ func (v *voice) end(r *reader) {
 	}
 	v.number = max(1, v.number-1)
 	v.loseTies(r, func(openTie) bool { return true })
-	for _, s := range v.slurs {
-		r.problem(RuleUnclosed, s, "This slur is never closed: put `)` after its last note.")
-	}
 	if v.tuplet.left > 0 && !v.tuplet.cut {
 		r.problem(RuleTuplet, v.tuplet.span, v.tuplet.shortMessage())
 	}

@@ -10,23 +10,43 @@ func sortProblems(ps []Problem) {
 	sort.SliceStable(ps, func(i, j int) bool { return ps[i].Span.Start < ps[j].Span.Start })
 }
 
-// checkBars compares the bars of a voice with their meter. The first bar may be
-// a pickup, the last may leave its time; a bar cut in two by a repeat sign, a
-// double bar or an ending is whole when its halves make one.
-func (r *reader) checkBars(v *Voice) {
-	n := len(v.Bars)
-	for i := range v.Bars {
-		b := &v.Bars[i]
-		want := b.Meter.Length
-		if want.Sign() <= 0 || !b.Length.Valid() {
-			continue
+// checkBars compares bars with their meter, and then the bars of one number
+// with one another.
+func (r *reader) checkBars() {
+	said := map[int]bool{} // bars about which something has been said
+	for _, v := range r.voices {
+		for i := range v.out.Bars {
+			if r.checkBar(v.out, i) {
+				said[i] = true
+			}
 		}
-		c := b.Length.Cmp(want)
-		if c == 0 || c < 0 && (i == 0 || i == n-1 || b.Close.Text == "" || v.split(i)) {
-			continue
-		}
-		r.barLength(v, i, want)
 	}
+	if len(r.voices) > 1 {
+		r.compareBars(said)
+	}
+}
+
+// checkBar reports a bar that its meter does not fit. The first may be a
+// pickup, the last may leave its time, and a bar cut in two at a section's edge
+// is whole when its halves make one.
+func (r *reader) checkBar(v *Voice, i int) bool {
+	b := &v.Bars[i]
+	want := b.Meter.Length
+	if want.Sign() <= 0 {
+		return false
+	}
+	switch b.Length.Cmp(want) {
+	case 0:
+		return false
+	case -1:
+		if i == 0 || i == len(v.Bars)-1 || v.split(i) || r.halves(i) {
+			return false
+		}
+		r.shortBar(v, i, want)
+	default:
+		r.longBar(v, i, want)
+	}
+	return true
 }
 
 // split says whether a short bar stands at a section's edge, where the rest of
@@ -41,23 +61,71 @@ func isSection(text string) bool {
 	return strings.ContainsAny(text, ":[]") || strings.Count(text, "|") > 1
 }
 
-func (r *reader) barLength(v *Voice, i int, want Frac) {
-	b := &v.Bars[i]
-	span := b.content()
-	var diff Frac
-	word := "missing"
-	if b.Length.Less(want) {
-		diff = want.Sub(b.Length)
-	} else {
-		diff, word = b.Length.Sub(want), "too much"
-	}
-	r.problemAt(RuleBarLength, v.ID, i+1, span.Shift(b.Start),
-		fmt.Sprintf("Bar %d of %s holds %s, its meter %s asks for %s: %s %s.",
-			i+1, voiceName(v), b.Length, strings.TrimSpace(b.Meter.Text), want, durationName(diff), word))
+// halves says whether bar i is one half of a bar that all voices, two at least,
+// write as two: they agree on both lengths, and together these make one.
+func (r *reader) halves(i int) bool {
+	return len(r.voices) > 1 && (r.halvesFrom(i) || i > 0 && r.halvesFrom(i-1))
 }
 
-// voiceName is how a message speaks of a voice.
-func voiceName(v *Voice) string { return "voice " + v.ID }
+func (r *reader) halvesFrom(i int) bool {
+	var a, b Frac
+	for _, v := range r.voices {
+		bars := v.out.Bars
+		if len(bars) == 0 {
+			continue
+		}
+		if i+1 >= len(bars) || a.Valid() && (bars[i].Length.Cmp(a) != 0 || bars[i+1].Length.Cmp(b) != 0) {
+			return false
+		}
+		a, b = bars[i].Length, bars[i+1].Length
+		if bars[i].Meter.Length.Cmp(sum(a, b)) != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// shortBar points at the bar line that comes too early.
+func (r *reader) shortBar(v *Voice, i int, want Frac) {
+	b := &v.Bars[i]
+	span := b.Close.Span
+	if b.Close.Text == "" {
+		span = b.content()
+	}
+	r.problemAt(RuleBarLength, v.ID, i+1, span.Shift(b.Start),
+		fmt.Sprintf("%s holds %s, its meter %s asks for %s: %s missing.",
+			r.barName(v, i), b.Length, strings.TrimSpace(b.Meter.Text), want, durationName(want.Sub(b.Length))))
+}
+
+// longBar points at what is beyond the meter.
+func (r *reader) longBar(v *Voice, i int, want Frac) {
+	b := &v.Bars[i]
+	span := Span{-1, -1}
+	for k := range b.Events {
+		e := &b.Events[k]
+		if sum(e.Onset, e.Duration).Cmp(want) <= 0 {
+			continue
+		}
+		if span.Start < 0 {
+			span = e.Span
+		}
+		span.Start, span.End = min(span.Start, e.Span.Start), max(span.End, e.Span.End)
+	}
+	if span.Start < 0 {
+		span = b.content()
+	}
+	r.problemAt(RuleBarLength, v.ID, i+1, span.Shift(b.Start),
+		fmt.Sprintf("%s holds %s, its meter %s asks for %s: %s too much.",
+			r.barName(v, i), b.Length, strings.TrimSpace(b.Meter.Text), want, durationName(b.Length.Sub(want))))
+}
+
+// barName is how a message speaks of a bar.
+func (r *reader) barName(v *Voice, i int) string {
+	if len(r.voices) == 1 && !v.Declared {
+		return fmt.Sprintf("Bar %d", i+1)
+	}
+	return fmt.Sprintf("Bar %d of %s", i+1, v.ID)
+}
 
 // content is the span of a bar's events.
 func (b *Bar) content() Span {
@@ -85,22 +153,57 @@ func durationName(f Frac) string {
 	return f.String() + " of a whole note is"
 }
 
+// compareBars reports bars of one number that last unlike times in two voices,
+// where the meter had nothing to say: pickups, split bars, free meter.
+func (r *reader) compareBars(said map[int]bool) {
+	most := 0
+	for _, v := range r.voices {
+		most = max(most, len(v.out.Bars))
+	}
+	for i := range most {
+		if said[i] {
+			continue
+		}
+		var longest *voice
+		for _, v := range r.voices {
+			if i < len(v.out.Bars) && (longest == nil || longest.out.Bars[i].Length.Less(v.out.Bars[i].Length)) {
+				longest = v
+			}
+		}
+		for _, v := range r.voices {
+			if i >= len(v.out.Bars) {
+				continue
+			}
+			b, l := &v.out.Bars[i], &longest.out.Bars[i]
+			if b.Length.Less(l.Length) {
+				r.problemAt(RuleVoices, v.out.ID, i+1, b.content().Shift(b.Start),
+					fmt.Sprintf("Bar %d lasts %s in %s and %s in %s: %s missing here.",
+						i+1, b.Length, v.out.ID, l.Length, longest.out.ID, durationName(l.Length.Sub(b.Length))))
+			}
+		}
+	}
+}
+
 // checkVoices compares the number of bars.
 func (r *reader) checkVoices() {
-	longest := 0
-	for i, v := range r.voices {
-		if len(v.out.Bars) > len(r.voices[longest].out.Bars) {
-			longest = i
+	var longest *Voice
+	for _, v := range r.voices {
+		if longest == nil || len(v.out.Bars) > len(longest.Bars) {
+			longest = v.out
 		}
 	}
 	for _, v := range r.voices {
-		n, most := len(v.out.Bars), r.voices[longest].out
-		if n == 0 || n == len(most.Bars) {
+		n := len(v.out.Bars)
+		if n == 0 || n == len(longest.Bars) {
 			continue
 		}
-		last := &v.out.Bars[n-1]
+		last, missing := &v.out.Bars[n-1], len(longest.Bars)-n
+		rest := "Z"
+		if missing > 1 {
+			rest = fmt.Sprintf("Z%d", missing)
+		}
 		r.problemAt(RuleVoices, v.out.ID, n, last.content().Shift(last.Start),
-			fmt.Sprintf("Voice %s has %d %s, voice %s has %d: fill the missing bars with rests, as in `Z%d`.",
-				v.out.ID, n, plural(n, "bar"), most.ID, len(most.Bars), len(most.Bars)-n))
+			fmt.Sprintf("%s has %d %s, %s has %d: fill the missing bars with rests, as in `%s`.",
+				v.out.ID, n, plural(n, "bar"), longest.ID, len(longest.Bars), rest))
 	}
 }

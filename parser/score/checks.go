@@ -3,10 +3,9 @@ package score
 // checks are those that need the whole tune.
 func (r *reader) checks() {
 	r.voice = nil
-	for _, v := range r.voices {
-		r.checkBars(v.out)
-	}
+	r.checkBars()
 	r.checkVoices()
+	r.checkSlurs()
 	r.checkLayout()
 	sortProblems(r.tune.Problems)
 }

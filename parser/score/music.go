@@ -133,10 +133,9 @@ func (c *cursor) sign(k syntax.Kind) {
 	case syntax.Tie:
 		c.tie(span)
 	case syntax.SlurOpen:
-		v.slurOpen++
-		v.slurs = append(v.slurs, span)
+		v.openSlur(span)
 	case syntax.SlurClose:
-		c.closeSlur(span)
+		v.closeSlur(span)
 	case syntax.Tuplet:
 		v.startTuplet(c.r, word, span)
 	case syntax.Ending:
@@ -161,19 +160,6 @@ func (c *cursor) strayLength(word string, span Span) {
 		return
 	}
 	c.r.problem(RuleSyntax, span, "The length `"+word+"` follows no note.")
-}
-
-func (c *cursor) closeSlur(span Span) {
-	v := c.v
-	if n := len(v.slurs); n > 0 {
-		v.slurs = v.slurs[:n-1]
-	} else {
-		c.r.problem(RuleUnclosed, span, "This `)` closes no slur.", replace("Delete `)`", span, ""))
-		return
-	}
-	if v.last >= 0 {
-		v.events[v.last].SlurClose++
-	}
 }
 
 // tie reads a - after the last event.

@@ -190,11 +190,10 @@ func (c *cursor) innerSlur(k syntax.Kind) {
 	span := c.span()
 	c.next()
 	if k == syntax.SlurOpen {
-		c.v.slurOpen++
-		c.v.slurs = append(c.v.slurs, span)
-		return
+		c.v.openSlur(span)
+	} else {
+		c.v.closeSlur(span)
 	}
-	c.closeSlur(span)
 }
 
 // oldChord reads +CEG+ of the oldest files.

@@ -31,7 +31,8 @@ type voice struct {
 	tuplets    int // in this bar
 	ties       []openTie
 	links      []tieLink
-	slurs      []Span
+	slurs      []slurEnd // ( without their )
+	slurCloses []slurEnd // ) without their (
 
 	marks    []Mark  // for the next event; spans count from the file
 	graces   []Event // likewise
