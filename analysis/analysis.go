@@ -27,7 +27,7 @@ type Reading struct {
 // the context ends; broken notation is a finding, never an error.
 func Read(ctx context.Context, file *syntax.File, settings rules.Settings) (*Reading, error) {
 	s := score.Build(file)
-	parts, findings, err := rules.Run(ctx, s, settings)
+	parts, findings, err := rules.Run(ctx, file.Text(), s, settings)
 	if err != nil {
 		return nil, err
 	}
@@ -39,6 +39,9 @@ func (r *Reading) Findings() []rules.Finding { return r.findings }
 
 // Score is the music that was read.
 func (r *Reading) Score() *score.Score { return r.score }
+
+// Parts are the harp parts, each player's in each tune.
+func (r *Reading) Parts() []*rules.Part { return r.parts }
 
 // Card describes the finger group that the note at a byte offset belongs to.
 func (r *Reading) Card(offset int) (rules.Card, bool) {
@@ -53,5 +56,5 @@ func (r *Reading) Card(offset int) (rules.Card, bool) {
 // Fixes are the proved changes that answer a finding, the one that changes
 // least first.
 func (r *Reading) Fixes(ctx context.Context, f rules.Finding) []fix.Fix {
-	return fix.For(ctx, r.file, f, r.settings)
+	return fix.For(ctx, fix.Question{File: r.file, Score: r.score, Parts: r.parts, Finding: f, Settings: r.settings})
 }

@@ -29,6 +29,9 @@ type Finding struct {
 	Tune     string // the text of X:
 	Voice    string
 	Bar      int        // number of the bar that the first note stands in
+	EndBar   int        // number of the bar that the last note stands in
+	Hand     string     // "right hand", "left hand"; "" where no hand is meant
+	From, To int        // first and last stroke at fault, where a hand is meant
 	Span     score.Span // bytes of the file: the notes at fault
 	Message  string     // what is asked, what can be done, by how much it misses
 	Advice   string     // what to do; "" where the message says it

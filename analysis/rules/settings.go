@@ -14,5 +14,5 @@ type Settings struct {
 
 // Defaults are a concert pedal harp and a typical adult hand.
 func Defaults() Settings {
-	return Settings{DefaultTempo: 90, Hand: harp.StandardHand(), Instrument: harp.ConcertPedalHarp()}
+	return Settings{DefaultTempo: 90, Hand: harp.Standard(), Instrument: harp.Concert()}
 }

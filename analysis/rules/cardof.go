@@ -1,0 +1,146 @@
+package rules
+
+import (
+	"fmt"
+	"sort"
+
+	"fourfold/analysis/hands"
+	"fourfold/parser/score"
+)
+
+// Card describes the group that the note at a byte offset belongs to; false
+// where no note of this part stands there.
+func (p *Part) Card(offset int) (Card, bool) {
+	for _, h := range p.Hands() {
+		if i, ok := h.strokeAt(offset); ok {
+			return p.card(h, sort.Search(len(h.Solution.Placings), func(k int) bool {
+				return h.Solution.Placings[k].To >= i
+			})), true
+		}
+	}
+	return Card{}, false
+}
+
+// strokeAt finds the stroke with a note or chord at the offset. A note itself
+// wins over the chord around it.
+func (h *Hand) strokeAt(offset int) (stroke int, ok bool) {
+	for i, plucks := range h.Plucks {
+		for _, pl := range plucks {
+			if pl.Span.Start <= offset && offset < pl.Span.End {
+				return i, true
+			}
+			if e := wholeEvent(pl); !ok && e.Start <= offset && offset < e.End {
+				stroke, ok = i, true
+			}
+		}
+	}
+	return stroke, ok
+}
+
+func (p *Part) card(h *Hand, k int) Card {
+	pl := h.Solution.Placings[k]
+	first := firstInText(h.Plucks[pl.From])
+	beat := p.Timeline.BeatAt(first.Bar, first.Onset)
+	low, high := h.extent(pl)
+	c := Card{
+		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, Beat: beatName(first.Onset, beat),
+		Order: orderWords(pl, h), Extent: IntervalWords(high - low),
+		Tempo: TempoWords(p.Timeline.QuartersAt(first.Bar, first.Onset), beat),
+	}
+	for i := pl.From; i <= pl.To; i++ {
+		c.Strokes = append(c.Strokes, p.cardStroke(h.Plucks[i], pl.Fingers[i-pl.From]))
+	}
+	p.sayNext(&c, h, k)
+	p.sayTempi(&c, h, k, beat)
+	return c
+}
+
+func (p *Part) cardStroke(plucks []hands.Pluck, fingers []int) (s CardStroke) {
+	for j, pl := range plucks {
+		s.Names = append(s.Names, p.Typed(pl))
+		s.Pitches = append(s.Pitches, p.pitch(pl))
+		f := 0
+		if j < len(fingers) {
+			f = fingers[j]
+		}
+		s.Fingers = append(s.Fingers, f)
+	}
+	return s
+}
+
+func orderWords(pl hands.Placing, h *Hand) string {
+	switch pl.Order {
+	case hands.StraightUp:
+		return "upwards, one finger after another"
+	case hands.StraightDown:
+		return "downwards, one finger after another"
+	case hands.CrossedUp:
+		return "upwards with the middle fingers crossed over: 4 2 3 1"
+	case hands.CrossedDown:
+		return "downwards with the middle fingers crossed over: 1 3 2 4"
+	case hands.Turned:
+		return "with a turn: it goes one way and comes back"
+	}
+	if len(h.Strokes[pl.From].Strings) > 1 {
+		return "all at once"
+	}
+	return "one note"
+}
+
+// changeWords say how the hand gets to the next group.
+var changeWords = map[hands.Change]string{
+	hands.CrossUnder: "the fingers pass under the thumb",
+	hands.CrossOver:  "the thumb passes over the fingers",
+	hands.Pivot:      "the hand turns about the last string",
+	hands.SamePlace:  "the hand stays where it is",
+	hands.Leap:       "the hand leaps",
+	hands.Afresh:     "the hand has time to start afresh",
+}
+
+func (p *Part) sayNext(c *Card, h *Hand, k int) {
+	if k+1 >= len(h.Solution.Placings) {
+		c.Next = "nothing follows"
+		return
+	}
+	next := h.Solution.Placings[k+1]
+	plucks := h.Plucks[next.From]
+	c.NextHave = h.Strokes[next.From].T - h.Strokes[h.Solution.Placings[k].To].T
+	c.Next = fmt.Sprintf("%s%s in bar %d: %s", quoted(p.strokeName(plucks)), p.pitchAside(plucks), plucks[0].Bar, changeWords[next.Change])
+	if n, ok := binding(h.Solution.Needs(k + 1)); ok {
+		c.NextNeed = n.Seconds
+		c.NextHave = n.Have
+	}
+}
+
+func binding(needs []hands.Need) (b hands.Need, ok bool) {
+	for _, n := range needs {
+		if n.Load > b.Load {
+			b, ok = n, true
+		}
+	}
+	return b, ok
+}
+
+// sayTempi gives how fast this group and the way into and out of it hold: the
+// finding's figures where there is one, else those of the fingering shown.
+func (p *Part) sayTempi(c *Card, h *Hand, k int, beat score.Frac) {
+	load := 0.0
+	for _, u := range []int{2*k - 1, 2 * k, 2*k + 1} {
+		if u < 0 || (u+1)/2 >= len(h.Solution.Placings) {
+			continue
+		}
+		if n, ok := binding(h.needsOf(u)); ok && n.Load > load {
+			load = n.Load
+		}
+	}
+	for _, r := range h.runs {
+		if k >= r.from && k <= r.to {
+			load = r.load
+		}
+	}
+	if load <= 0 {
+		return
+	}
+	s := p.speed(h, h.Solution.Placings[k].From, load)
+	c.Comfortable, c.Holds = TempoWords(s.ComfortableUpTo, beat), TempoWords(s.HoldsUpTo, beat)
+}

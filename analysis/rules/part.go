@@ -1,0 +1,164 @@
+package rules
+
+import (
+	"bytes"
+	"sort"
+
+	"fourfold/analysis/hands"
+	"fourfold/parser/score"
+)
+
+// Part is one player's tune as the hands take it: what every rule looks at.
+type Part struct {
+	Player   Player
+	Tune     *score.Tune
+	Timeline *score.Timeline
+	Settings Settings
+	Right    *Hand // nil where no staff is written for it
+	Left     *Hand
+	text     []byte
+}
+
+// Hand is one hand's share: its strokes, their fingering, and where it is
+// overloaded.
+type Hand struct {
+	Name string // "right hand"
+	hands.Staff
+	Solution *hands.Solution
+	runs     []run
+}
+
+// NewPart reads the staves of a player: the upper one for the right hand, the
+// lower one for the left.
+func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
+	p := &Part{Player: player, Tune: t, Settings: set, text: text,
+		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
+	p.Right = p.newHand("right hand", player.Upper)
+	p.Left = p.newHand("left hand", player.Lower)
+	return p
+}
+
+func (p *Part) newHand(name string, voices []*score.Voice) *Hand {
+	if len(voices) == 0 {
+		return nil
+	}
+	h := &Hand{Name: name, Staff: hands.FromVoices(voices, p.Timeline, p.Settings.Hand)}
+	h.Solution = hands.Solve(h.Strokes, p.Settings.Hand)
+	h.runs = findRuns(h, p.Settings.Hand)
+	return h
+}
+
+// Hands are the hands that have a staff, right first.
+func (p *Part) Hands() (out []*Hand) {
+	for _, h := range []*Hand{p.Right, p.Left} {
+		if h != nil {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// pluckAt is a pluck with its hand and stroke.
+type pluckAt struct {
+	hands.Pluck
+	hand   *Hand
+	stroke int
+	t      float64
+}
+
+// eachPluck visits the plucks of the right hand, then of the left.
+func (p *Part) eachPluck(visit func(pluckAt)) {
+	for _, h := range p.Hands() {
+		for i, plucks := range h.Plucks {
+			for _, pl := range plucks {
+				visit(pluckAt{pl, h, i, h.Strokes[i].T})
+			}
+		}
+	}
+}
+
+// instants are the plucks of both hands that the score puts at one place. The
+// notes of a roll belong together; a grace note stands for itself.
+func (p *Part) instants() (out [][]pluckAt) {
+	var all []pluckAt
+	p.eachPluck(func(pl pluckAt) { all = append(all, pl) })
+	same := func(a, b pluckAt) bool {
+		if a.Grace || b.Grace {
+			return a.Grace && b.Grace && a.t == b.t
+		}
+		return a.Bar == b.Bar && a.Onset == b.Onset
+	}
+	sort.SliceStable(all, func(i, j int) bool {
+		a, b := all[i], all[j]
+		if a.Bar != b.Bar {
+			return a.Bar < b.Bar
+		}
+		if c := a.Onset.Cmp(b.Onset); c != 0 {
+			return c < 0
+		}
+		if a.Grace != b.Grace {
+			return a.Grace
+		}
+		return a.Grace && a.t < b.t
+	})
+	for i, pl := range all {
+		if i > 0 && same(all[i-1], pl) {
+			out[len(out)-1] = append(out[len(out)-1], pl)
+		} else {
+			out = append(out, []pluckAt{pl})
+		}
+	}
+	return out
+}
+
+// finding starts a finding on one note.
+func (p *Part) finding(rule string, pl hands.Pluck) Finding {
+	return Finding{Rule: rule, Severity: p.severity(rule), Tune: p.Tune.Number, Voice: pl.Voice.ID, Bar: pl.Bar, EndBar: pl.Bar, Span: pl.Span}
+}
+
+// severity is the setting's or the default; a lone staff gets hints only.
+func (p *Part) severity(rule string) Severity {
+	s := Severities()[rule]
+	if p.Player.Lone && s != Off {
+		return Hint
+	}
+	return s
+}
+
+// Typed is the note as the engraver typed it: accidental, letter, octave.
+func (p *Part) Typed(pl hands.Pluck) string {
+	if pl.Event.Expanded {
+		return p.pitch(pl)
+	}
+	at := pl.Span.Start - pl.Note.Span.Start
+	head := pl.Note.Head.Shift(at)
+	if head.Start < 0 || head.End > len(p.text) || head.Start >= head.End {
+		return p.pitch(pl)
+	}
+	return string(p.text[head.Start:head.End])
+}
+
+// pitch is the note's pitch: "F#5".
+func (p *Part) pitch(pl hands.Pluck) string { return PitchName(pl.Note.String, pl.Note.Alter) }
+
+// hull is the span from one note to another where they stand on one line of
+// the text, in one bar of one voice; else the first note's.
+func (p *Part) hull(a, b hands.Pluck) score.Span {
+	s := score.Span{Start: min(a.Span.Start, b.Span.Start), End: max(a.Span.End, b.Span.End)}
+	if a.Voice != b.Voice || s.Start < 0 || s.End > len(p.text) || bytes.ContainsAny(p.text[s.Start:s.End], "\r\n") {
+		return a.Span
+	}
+	return s
+}
+
+// strokeName is a stroke as typed: `d`, or `[Ac]` for several strings.
+func (p *Part) strokeName(plucks []hands.Pluck) string {
+	if len(plucks) == 1 {
+		return p.Typed(plucks[0])
+	}
+	name := "["
+	for _, pl := range plucks {
+		name += p.Typed(pl)
+	}
+	return name + "]"
+}

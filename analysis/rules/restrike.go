@@ -1,0 +1,42 @@
+package rules
+
+import "fmt"
+
+const restrikeName = "hands/restrike"
+
+// Restrike finds strings that are asked for again too soon.
+var Restrike = Rule{
+	Name:  restrikeName,
+	Title: "one string again before it can be placed",
+	Doc: `A finger has to come back onto a string before it can pluck it again: pluck, close, find the
+string, press. That takes about 0.18 s on one string at the very best, and touching the string stops
+its sound. A fast repeated note therefore neither holds nor rings.
+
+Fails: cccc in sixteenths at ♩ = 120. Passes: the same in eighths; ^Bc^Bc, which sounds alike on two
+strings.
+
+What to do: repeat more slowly, write the note on two neighbouring strings that sound alike (B♯ and
+C), share it between the hands, or change the figure.
+
+Where the numbers come from: a remedy on two strings at trill speed is described in a harpist's essay
+on enharmonics (read); the times are common practice, no source.`,
+	Check: func(p *Part) []Finding { return p.overloads(restrike, restrikeName) },
+}
+
+func (p *Part) restrikeMessage(h *Hand, r run) string {
+	n := r.worst().need
+	need, have := twoTimes(n.Seconds, n.Have)
+	i := indexOf(h.Strokes[n.To].Strings, n.ToString)
+	pl := h.Plucks[n.To][max(i, 0)]
+	return fmt.Sprintf("`%s` (%s) comes again before the %s can set a finger on its string: it needs %s, and has %s.",
+		p.Typed(pl), p.pitch(pl), h.Name, need, have)
+}
+
+func indexOf(strs []int, s int) int {
+	for i, x := range strs {
+		if x == s {
+			return i
+		}
+	}
+	return -1
+}

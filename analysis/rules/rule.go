@@ -1,0 +1,56 @@
+package rules
+
+import "fourfold/parser/score"
+
+// Rule is one thing that can be wrong with a part.
+type Rule struct {
+	Name  string // "hands/turn"
+	Title string // one line
+	// Doc is written for a composer who never met a harpist: what happens at
+	// the harp, an example that fails, one that passes, what to do, where the
+	// number comes from. The user's docs are made from it.
+	Doc   string
+	Check func(p *Part) []Finding // nil where the parser finds it
+}
+
+// All are the rules of the hands, strings and feet in the order in which they
+// claim a cause, then those of the notation.
+func All() []Rule {
+	return []Rule{
+		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
+		OutOfRange, TwoAtOnce, NoPosition,
+		TempoAssumed,
+	}
+}
+
+// Severities are the defaults, all in one table. Rules that are not named here
+// are notation findings that carry their own.
+func Severities() map[string]Severity {
+	return map[string]Severity{
+		"hands/too-many":       Error,
+		"hands/reach":          Error, // a warning inside a tenth
+		"hands/restrike":       Warning,
+		"hands/turn":           Warning,
+		"hands/new-placing":    Warning,
+		"hands/stretch":        Hint,
+		"hands/tight":          Hint,
+		"strings/out-of-range": Error,
+		"feet/two-at-once":     Error,
+		"feet/no-position":     Warning,
+		"tempo/assumed":        Hint,
+		score.RuleSyntax:       Error,
+		score.RuleUnclosed:     Error,
+		score.RuleBarLength:    Warning,
+		score.RuleVoices:       Warning,
+		score.RuleTie:          Warning,
+		score.RuleBroken:       Warning,
+		score.RuleTuplet:       Warning,
+		score.RuleDecoration:   Warning,
+		score.RuleField:        Warning,
+		score.RuleScoreVoice:   Warning,
+		score.RuleVoice:        Information,
+		score.RuleLyrics:       Information,
+		score.RuleAccidental:   Hint,
+		score.RuleLoose:        Hint,
+	}
+}

@@ -1,0 +1,88 @@
+package rules
+
+import (
+	"context"
+	"sort"
+	"strings"
+
+	"fourfold/parser/score"
+)
+
+// Run reads every harp part of a score and gives its parts and the findings in
+// the order of the text. The only error is the context's.
+func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Part, []Finding, error) {
+	var parts []*Part
+	findings := notation("", s.Problems)
+	for _, t := range s.Tunes {
+		if err := ctx.Err(); err != nil {
+			return nil, nil, err
+		}
+		tuneParts, found := RunTune(text, t, set)
+		parts = append(parts, tuneParts...)
+		findings = append(findings, found...)
+	}
+	return parts, settle(findings, set), nil
+}
+
+// RunTune reads the harp parts of one tune.
+func RunTune(text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding) {
+	findings = notation(t.Number, t.Problems)
+	for _, player := range Players(t) {
+		p := NewPart(text, t, player, set)
+		parts = append(parts, p)
+		for _, rule := range All() {
+			if rule.Check != nil {
+				findings = append(findings, rule.Check(p)...)
+			}
+		}
+		if f, ok := assumedTempo(p, findings); ok {
+			findings = append(findings, f)
+		}
+	}
+	return parts, findings
+}
+
+// notation turns what the parser found into findings.
+func notation(tune string, problems []score.Problem) (out []Finding) {
+	severities := Severities()
+	for _, pr := range problems {
+		s, ok := severities[pr.Rule]
+		if !ok {
+			s = Warning
+		}
+		out = append(out, Finding{Rule: pr.Rule, Severity: s, Tune: tune, Voice: pr.Voice, Bar: pr.Bar, EndBar: pr.Bar,
+			Span: pr.Span, Message: pr.Message, Certain: pr.Fixes})
+	}
+	return out
+}
+
+// settle applies the chosen severities and puts the findings in order.
+func settle(in []Finding, set Settings) []Finding {
+	out := make([]Finding, 0, len(in))
+	for _, f := range in {
+		if s, ok := chosen(set.Severity, f.Rule); ok {
+			f.Severity = s
+		}
+		if f.Severity != Off {
+			out = append(out, f)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		if a.Span.Start != b.Span.Start {
+			return a.Span.Start < b.Span.Start
+		}
+		return a.Severity < b.Severity
+	})
+	return out
+}
+
+// chosen finds a rule's setting, or that of its group ("hands").
+func chosen(table map[string]Severity, rule string) (Severity, bool) {
+	if s, ok := table[rule]; ok {
+		return s, true
+	}
+	group, _, _ := strings.Cut(rule, "/")
+	s, ok := table[group]
+	return s, ok
+}

@@ -1,0 +1,122 @@
+package rules
+
+import (
+	"fmt"
+
+	"fourfold/analysis/hands"
+)
+
+const stretchName = "hands/stretch"
+
+// Stretch finds groups wider than an octave that come fast or in a row.
+var Stretch = Rule{
+	Name:  stretchName,
+	Title: "wider than an octave, fast or several in a row",
+	Doc: `A ninth or a tenth lies within a grown hand, but it is open to its limit: such groups sound
+well when they come one at a time. Quickly, or several after each other, the hand tires and the fingers
+land less surely.
+
+Fails: three tenths in a row in quavers. Passes: one tenth with time before and after; octaves.
+
+What to do: keep within an octave where it is quick, roll the chord, or share the notes between the
+hands.
+
+Hands differ. The limits are for a typical adult hand; stop at pain; the player and their teacher
+decide.
+
+Where the numbers come from: a wide stretch in a fast repeated pattern makes replacing inaccurate
+(essays of the Harp Legacy Project; read); an octave as the comfortable span is common practice, no
+source.`,
+	Check: checkStretch,
+}
+
+const octave = 7 // steps
+
+// severalInARow is how many wide groups one after another are worth a hint.
+// Common practice, no source.
+const severalInARow = 3
+
+func checkStretch(p *Part) (out []Finding) {
+	for _, h := range p.Hands() {
+		pls := h.Solution.Placings
+		for i := 0; i < len(pls); {
+			j := i
+			for j < len(pls) && h.wide(pls[j], p.Settings) && (j == i || !h.afresh(j)) {
+				j++
+			}
+			if n := j - i; n > 0 && (n >= severalInARow || h.fast(i, j-1, p.Settings)) {
+				out = append(out, p.stretchFinding(h, i, j-1))
+			}
+			i = max(j, i+1)
+		}
+	}
+	return out
+}
+
+func (h *Hand) afresh(placing int) bool { return h.Solution.Placings[placing].Change == hands.Afresh }
+
+// wide is beyond an octave and within what the hand can take.
+func (h *Hand) wide(pl hands.Placing, set Settings) bool {
+	low, high := h.extent(pl)
+	return high-low > octave && high-low <= set.Hand.Outer.Most && !pl.Impossible
+}
+
+// extent is the lowest and the highest string of a placing.
+func (h *Hand) extent(pl hands.Placing) (low, high int) {
+	low, high = 1<<30, -1<<30
+	for i := pl.From; i <= pl.To; i++ {
+		s := h.Strokes[i].Strings
+		low, high = min(low, s[0]), max(high, s[len(s)-1])
+	}
+	return low, high
+}
+
+// fast says whether the hand has more to do than is comfortable on its way into,
+// inside or out of these placings.
+func (h *Hand) fast(from, to int, set Settings) bool {
+	for pl := from; pl <= to+1 && pl < len(h.Solution.Placings); pl++ {
+		units := []int{2*pl - 1, 2 * pl}
+		if pl == 0 {
+			units = units[1:]
+		}
+		if pl > to {
+			units = units[:1]
+		}
+		for _, u := range units {
+			for _, n := range h.needsOf(u) {
+				if n.Load > set.Hand.Comfortable {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func (p *Part) stretchFinding(h *Hand, i, j int) Finding {
+	pls := h.Solution.Placings
+	f := p.strokeFinding(stretchName, h, pls[i].From, pls[j].To)
+	f.Severity = p.speedSeverity(f.Severity)
+	low, high := h.extent(pls[i])
+	if n := j - i + 1; n >= severalInARow {
+		f.Message = fmt.Sprintf("%d groups in a row are wider than an octave for the %s, the first from %s to %s, %s.",
+			n, h.Name, PitchName(low, 0), PitchName(high, 0), IntervalWords(high-low))
+	} else {
+		f.Message = fmt.Sprintf("%s opens the %s to %s, more than an octave, with little time around it.",
+			quoted(p.groupName(h, pls[i])), h.Name, IntervalWords(high-low))
+	}
+	f.Advice = "Keep within an octave where it is quick, roll the chord, or share it between the hands."
+	return f
+}
+
+// groupName names the strokes of a placing as typed.
+func (p *Part) groupName(h *Hand, pl hands.Placing) string {
+	name := ""
+	for i := pl.From; i <= pl.To; i++ {
+		if i > pl.From {
+			name += " "
+		}
+		name += p.strokeName(h.Plucks[i])
+	}
+	return name
+}

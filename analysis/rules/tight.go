@@ -1,0 +1,76 @@
+package rules
+
+import "fmt"
+
+const tightName = "hands/tight"
+
+// Tight marks the tightest place of a passage that just holds.
+var Tight = Rule{
+	Name:  tightName,
+	Title: "it holds, with little to spare",
+	Doc: `The passage can be played at this tempo, but its tightest place uses more than 85 % of the time
+there is. Good harp parts have such places; many in a row tire. One hint a passage names the tightest.
+
+Example: four-note groups in one direction at ♩ = 140. With more room: the same at ♩ = 120.
+
+What to do: nothing, or a little slower.
+
+Where the number comes from: common practice, no source.`,
+	Check: checkTight,
+}
+
+func checkTight(p *Part) (out []Finding) {
+	for _, h := range p.Hands() {
+		for _, passage := range h.Solution.Passages() {
+			if h.anyRunIn(passage.From, passage.To) {
+				continue
+			}
+			if o, ok := h.tightest(passage.From, passage.To, p.Settings.Hand.Tight); ok {
+				load := h.ceilingOf(passage.From, passage.To, p.Settings.Hand)
+				if load > p.Settings.Hand.Tight && load <= 1+tolerance {
+					out = append(out, p.tightFinding(h, o, load))
+				}
+			}
+		}
+	}
+	return out
+}
+
+func (h *Hand) anyRunIn(from, to int) bool {
+	for _, r := range h.runs {
+		if r.from >= from && r.to <= to {
+			return true
+		}
+	}
+	return false
+}
+
+// tightest is the largest need of the placings and changes of a passage.
+func (h *Hand) tightest(from, to int, tight float64) (worst overload, ok bool) {
+	for pl := from; pl <= to; pl++ {
+		for _, u := range []int{2*pl - 1, 2 * pl} {
+			if u < 2*from {
+				continue
+			}
+			for _, n := range h.needsOf(u) {
+				if n.Load > tight && n.Load > worst.need.Load {
+					worst, ok = overload{unit: u, need: n}, true
+				}
+			}
+		}
+	}
+	return worst, ok
+}
+
+func (p *Part) tightFinding(h *Hand, o overload, load float64) Finding {
+	n := o.need
+	f := p.strokeFinding(tightName, h, n.From, n.To)
+	f.Severity = p.speedSeverity(f.Severity)
+	f.Speed = p.speed(h, n.From, load)
+	at := h.Plucks[n.From][0]
+	beat := p.Timeline.BeatAt(at.Bar, at.Onset)
+	f.Message = fmt.Sprintf("It holds, with %.0f %% to spare at the tightest place: from %s to %s the %s has %s. Comfortable up to %s, holds up to %s.",
+		100*(1-load), quoted(p.strokeName(h.Plucks[n.From])), quoted(p.strokeName(h.Plucks[n.To])), h.Name, seconds(n.Have),
+		TempoWords(f.Speed.ComfortableUpTo, beat), TempoWords(f.Speed.HoldsUpTo, beat))
+	return f
+}

@@ -1,0 +1,71 @@
+package rules
+
+import (
+	"fmt"
+	"sort"
+)
+
+const twoAtOnceName = "feet/two-at-once"
+
+// TwoAtOnce finds one letter that is asked for in two positions at a time.
+var TwoAtOnce = Rule{
+	Name:  twoAtOnceName,
+	Title: "one letter is asked for in two forms at once",
+	Doc: `A pedal sets its letter for all octaves together: while C is sharp, every C on the harp is
+sharp. So C and C♯ cannot be struck in the same instant, not even in different octaves or hands.
+
+Fails: [C^C], or ^C in the left hand under c in the right. Passes: [C_D], which sounds the same,
+because D has a pedal of its own.
+
+What to do: respell one of the two notes on the neighbouring letter.
+
+Where the fact comes from: a players' information sheet on pedals, and Encyclopaedia Britannica, 11th
+edition, "Harp"; read.`,
+	Check: checkTwoAtOnce,
+}
+
+func checkTwoAtOnce(p *Part) (out []Finding) {
+	for _, group := range p.instants() {
+		byLetter := map[int][]pluckAt{}
+		for _, pl := range group {
+			l := letterOf(pl.Note)
+			byLetter[l] = append(byLetter[l], pl)
+		}
+		for l := range 7 {
+			if f, ok := p.twoForms(l, byLetter[l]); ok {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// twoForms makes the finding when one letter's plucks differ in alteration.
+func (p *Part) twoForms(letter int, plucks []pluckAt) (Finding, bool) {
+	forms := map[int]bool{}
+	for _, pl := range plucks {
+		forms[pl.Note.Alter] = true
+	}
+	if len(forms) < 2 {
+		return Finding{}, false
+	}
+	sort.SliceStable(plucks, func(i, j int) bool { return plucks[i].Span.Start < plucks[j].Span.Start })
+	first := plucks[0]
+	second := first
+	for _, pl := range plucks[1:] {
+		if pl.Note.Alter != first.Note.Alter {
+			second = pl
+			break
+		}
+	}
+	f := p.finding(twoAtOnceName, first.Pluck)
+	f.Span = p.hull(first.Pluck, second.Pluck)
+	f.Message = fmt.Sprintf("`%s` (%s) and `%s` (%s) fall together, and one pedal sets every %c on the harp: it cannot be %s and %s at once.",
+		p.Typed(first.Pluck), p.pitch(first.Pluck), p.Typed(second.Pluck), p.pitch(second.Pluck),
+		"CDEFGAB"[letter], LetterName(letter, first.Note.Alter), LetterName(letter, second.Note.Alter))
+	f.Advice = "Respell one of them on the neighbouring letter, so that it has a pedal of its own."
+	if f.Span == first.Span {
+		f.Related = append(f.Related, Related{Span: second.Span, Message: "the other form, struck at the same time"})
+	}
+	return f, true
+}
