@@ -51,40 +51,56 @@ func lookAhead(music []moment, busy Busy) *ahead {
 
 // relax lowers the cost of each setting to what it is with this choice.
 func relax(rest, next *[allSettings]int64, c *choice, t float64, used [Letters]float64, busy Busy) {
-	asked, others := []int{0}, []int{0}
-	costs := []int64{int64(c.respelled)}
-	to := 0
+	var buffer [allSettings]int64
+	costs := append(buffer[:0], int64(c.respelled))
 	for l := C; l <= B; l++ {
 		if c.need[l] == Free {
-			others = spread(others, weights[l])
 			continue
 		}
-		to += int(c.need[l]+1) * weights[l]
-		was := costs
-		costs = nil
-		for p := Flat; p <= Sharp; p++ {
+		had := len(costs)
+		costs = costs[:3*had]
+		for p := Sharp; p >= Flat; p-- {
 			more := costOfMove(p, c.need[l]) / unit
-			if p != c.need[l] {
-				time := busy.One
-				if more == costTwo/unit {
-					time = busy.Two
-				}
-				more += costOfLateness(used[l]+time-t) / unit
+			switch more {
+			case costMove / unit:
+				more += costOfLateness(used[l]+busy.One-t) / unit
+			case costTwo / unit:
+				more += costOfLateness(used[l]+busy.Two-t) / unit
 			}
-			for _, v := range was {
-				costs = append(costs, v+more)
+			for k, v := range costs[:had] {
+				costs[int(p+1)*had+k] = v + more
 			}
 		}
-		asked = spread(asked, weights[l])
 	}
-	for _, o := range others {
-		after := next[to+o]
-		for k, x := range asked {
+	for _, o := range c.reach.others {
+		after := next[c.reach.to+o]
+		for k, x := range c.reach.asked {
 			if v := costs[k] + after; v < rest[x+o] {
 				rest[x+o] = v
 			}
 		}
 	}
+}
+
+// reach is how a choice changes the numbers of settings: a setting is the sum of
+// one of asked, for the letters that the choice needs, and one of others; with
+// this choice the first becomes to.
+type reach struct {
+	asked, others []int
+	to            int
+}
+
+func reachOf(need Setting) reach {
+	r := reach{asked: []int{0}, others: []int{0}}
+	for l := C; l <= B; l++ {
+		if need[l] == Free {
+			r.others = spread(r.others, weights[l])
+			continue
+		}
+		r.to += int(need[l]+1) * weights[l]
+		r.asked = spread(r.asked, weights[l])
+	}
+	return r
 }
 
 // spread gives the numbers with each of the three positions of one letter more.

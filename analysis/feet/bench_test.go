@@ -97,13 +97,12 @@ func BenchmarkSpellThousandBarsSlow(b *testing.B)      { benchmarkSpell(b, 4) }
 func BenchmarkSpellThousandBarsQuarter60(b *testing.B) { benchmarkSpell(b, 1) }
 func BenchmarkSpellThousandBarsQuarter90(b *testing.B) { benchmarkSpell(b, 60./90) }
 
-func BenchmarkScheduleThousandBars(b *testing.B) {
-	music := chromaticPart(1000, 1)
+func benchmarkSchedule(b *testing.B, music []Instant) {
 	demands := demandsOf(music, StringsOf(harp.Concert(), music))
-	var late int
+	var late, moves int
 	for b.Loop() {
 		windows := Windows(demands, AllFree(), 0)
-		late = 0
+		late, moves = 0, len(windows)
 		for _, f := range []Foot{Left, Right} {
 			for _, s := range Schedule(OfFoot(windows, f), Steady) {
 				if s.Late > 0 {
@@ -112,5 +111,20 @@ func BenchmarkScheduleThousandBars(b *testing.B) {
 			}
 		}
 	}
+	b.ReportMetric(float64(moves), "moves")
 	b.ReportMetric(float64(late), "late")
+}
+
+func BenchmarkScheduleThousandBarsAsWritten(b *testing.B) {
+	benchmarkSchedule(b, chromaticPart(1000, 4))
+}
+
+func BenchmarkScheduleThousandBarsHurried(b *testing.B) {
+	benchmarkSchedule(b, chromaticPart(1000, 1))
+}
+
+func BenchmarkScheduleThousandBarsRespelled(b *testing.B) {
+	music := chromaticPart(1000, 1)
+	s, _ := Spell(context.Background(), music, SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music)})
+	benchmarkSchedule(b, s.Music)
 }

@@ -1,8 +1,9 @@
 package feet
 
 import (
+	"cmp"
 	"encoding/binary"
-	"sort"
+	"slices"
 )
 
 // choice is one way to spell all the notes of a moment: what it asks of the
@@ -11,6 +12,7 @@ type choice struct {
 	need      Setting // Free where nothing is asked
 	respelled int
 	notes     []Note // one for each note of the moment
+	reach     reach
 }
 
 // moment is the notes of all instants that are at one time, and the ways to
@@ -30,7 +32,7 @@ func moments(music []Instant, s Strings) []moment {
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(i, j int) bool { return music[order[i]].T < music[order[j]].T })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(music[i].T, music[j].T) })
 	var all []moment
 	for _, i := range order {
 		if len(all) == 0 || music[i].T-all[len(all)-1].t > tolerance {
@@ -98,7 +100,10 @@ func choices(notes []Note, s Strings) []choice {
 		}
 		ways = extend(ways, n, spellings, s)
 	}
-	sort.SliceStable(ways, func(i, j int) bool { return ways[i].respelled < ways[j].respelled })
+	for k := range ways {
+		ways[k].reach = reachOf(ways[k].need)
+	}
+	slices.SortStableFunc(ways, func(a, b choice) int { return cmp.Compare(a.respelled, b.respelled) })
 	return ways
 }
 

@@ -1,6 +1,9 @@
 package feet
 
-import "sort"
+import (
+	"cmp"
+	"slices"
+)
 
 // Demand is what one stroke asks of a pedal. A stroke on a string without discs
 // asks nothing and is no demand.
@@ -27,7 +30,7 @@ func byTime(demands []Demand) []int {
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(i, j int) bool { return demands[order[i]].T < demands[order[j]].T })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(demands[i].T, demands[j].T) })
 	return order
 }
 

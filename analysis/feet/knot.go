@@ -40,8 +40,9 @@ func newKnot(windows []Window, busy Busy) *knot {
 		}
 	}
 	k.latest = make([][]float64, k.states)
+	cells := make([]float64, k.states*(k.moves+1))
 	for s := range k.latest {
-		k.latest[s] = make([]float64, k.moves+1)
+		k.latest[s], cells = cells[:k.moves+1], cells[k.moves+1:]
 	}
 	return k
 }
@@ -117,9 +118,9 @@ func (k *knot) place() []Slot {
 	return slots
 }
 
-// spare looks for the schedule whose tightest move has most time to spare: it
-// halves the distance between what a schedule is known to have and what none
-// can have.
+// spare looks for the schedule whose tightest move has most time to spare. Each
+// schedule found asks for a little more; after a few, the distance between what
+// a schedule is known to have and what none can have is halved.
 func (k *knot) spare(slots []Slot, try func(float64) []Slot) {
 	has := tightest(slots)
 	most := math.Inf(1)
@@ -128,14 +129,16 @@ func (k *knot) spare(slots []Slot, try func(float64) []Slot) {
 			most = min(most, w.Deadline-w.Release-k.busy.Of(w))
 		}
 	}
-	wish := most
-	for most-has > tolerance {
+	for tries := 0; most-has > 2*tolerance; tries++ {
+		wish := has + 2*tolerance
+		if tries >= 4 {
+			wish = (has + most) / 2
+		}
 		if better := try(wish); better != nil {
 			has = max(tightest(better), wish)
 		} else {
 			most = wish
 		}
-		wish = (has + most) / 2
 	}
 	try(has)
 }

@@ -1,8 +1,9 @@
 package feet
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // Late gives by how many seconds one foot comes late: in each order of its
@@ -52,7 +53,7 @@ func Stretch(windows []Window, busy Busy) float64 {
 // clusters parts the windows where none reaches across.
 func clusters(windows []Window) [][]Window {
 	sorted := append([]Window(nil), windows...)
-	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Release < sorted[j].Release })
+	slices.SortStableFunc(sorted, func(a, b Window) int { return cmp.Compare(a.Release, b.Release) })
 	var parts [][]Window
 	start, reach := 0, math.Inf(-1)
 	for i, w := range sorted {
@@ -98,7 +99,7 @@ func byDeadline(windows []Window) []int {
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(i, j int) bool { return windows[order[i]].Deadline < windows[order[j]].Deadline })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(windows[i].Deadline, windows[j].Deadline) })
 	return order
 }
 

@@ -1,8 +1,9 @@
 package feet
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // Slot is when a foot makes one move.
@@ -21,9 +22,11 @@ type Slot struct {
 // spare before its deadline; of those the one whose moves end first. A knot that
 // must be late is only as little late as it can be.
 func Schedule(windows []Window, busy Busy) []Slot {
+	single := make([]Slot, len(windows))
 	knots := make([][]Slot, len(windows))
-	for i := range windows {
-		knots[i] = place(windows[i:i+1], busy)
+	for i, w := range windows {
+		single[i] = alone(w, busy.Of(w))
+		knots[i] = single[i : i+1 : i+1]
 	}
 	for {
 		var merged bool
@@ -31,11 +34,11 @@ func Schedule(windows []Window, busy Busy) []Slot {
 			break
 		}
 	}
-	var slots []Slot
+	slots := make([]Slot, 0, len(windows))
 	for _, knot := range knots {
 		slots = append(slots, knot...)
 	}
-	sort.SliceStable(slots, func(i, j int) bool { return slots[i].At < slots[j].At })
+	slices.SortStableFunc(slots, func(a, b Slot) int { return cmp.Compare(a.At, b.At) })
 	return slots
 }
 
@@ -45,67 +48,80 @@ func Schedule(windows []Window, busy Busy) []Slot {
 // That each knot is placed as well as if it were alone, and that in the end no
 // two overlap, is why the whole is as good as any schedule can be.
 func merge(knots [][]Slot, busy Busy) (merged [][]Slot, any bool) {
-	type span struct {
-		from, to float64
-		knot     int
-	}
-	var spans []span
-	for k, knot := range knots {
-		for _, s := range knot {
-			spans = append(spans, span{s.At, s.End, k})
-		}
-	}
-	sort.SliceStable(spans, func(i, j int) bool { return spans[i].from < spans[j].from })
-	group := make([]int, len(knots))
-	for k := range group {
-		group[k] = k
-	}
-	var of func(k int) int
-	of = func(k int) int {
-		if group[k] != k {
-			group[k] = of(group[k])
-		}
-		return group[k]
-	}
-	reach, owner := math.Inf(-1), -1
-	for _, s := range spans {
-		if owner >= 0 && s.from < reach-tolerance && of(s.knot) != of(owner) {
-			group[of(s.knot)] = of(owner)
-			any = true
-		}
-		if s.to > reach {
-			reach, owner = s.to, s.knot
-		}
-	}
+	group, any := overlaps(knots)
 	if !any {
 		return knots, false
 	}
-	members := make([][]Window, len(knots))
 	parts := make([]int, len(knots))
+	for k := range knots {
+		parts[group[k]]++
+	}
+	members := map[int][]Window{}
 	for k, knot := range knots {
-		g := of(k)
-		parts[g]++
-		for _, s := range knot {
-			members[g] = append(members[g], s.Window)
+		if g := group[k]; parts[g] > 1 {
+			for _, s := range knot {
+				members[g] = append(members[g], s.Window)
+			}
 		}
 	}
+	merged = knots[:0]
 	for k, knot := range knots {
 		switch {
-		case of(k) == k && parts[k] == 1:
+		case group[k] == k && parts[k] == 1:
 			merged = append(merged, knot)
-		case of(k) == k:
+		case group[k] == k:
 			merged = append(merged, place(members[k], busy))
 		}
 	}
 	return merged, true
 }
 
+// overlaps gives each knot the number of the knot that stands for its group, and
+// says whether any two overlap.
+func overlaps(knots [][]Slot) (group []int, any bool) {
+	type span struct {
+		from, to float64
+		knot     int
+	}
+	spans := make([]span, 0, len(knots))
+	for k, knot := range knots {
+		for _, s := range knot {
+			spans = append(spans, span{s.At, s.End, k})
+		}
+	}
+	slices.SortFunc(spans, func(a, b span) int {
+		return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.knot, b.knot))
+	})
+	group = make([]int, len(knots))
+	for k := range group {
+		group[k] = k
+	}
+	leader := func(k int) int {
+		for group[k] != k {
+			group[k] = group[group[k]]
+			k = group[k]
+		}
+		return k
+	}
+	reach, owner := math.Inf(-1), -1
+	for _, s := range spans {
+		if owner >= 0 && s.from < reach-tolerance && leader(s.knot) != leader(owner) {
+			group[leader(s.knot)] = leader(owner)
+			any = true
+		}
+		if s.to > reach {
+			reach, owner = s.to, s.knot
+		}
+	}
+	for k := range group {
+		group[k] = leader(k)
+	}
+	return group, any
+}
+
 // place places the moves of one knot.
 func place(windows []Window, busy Busy) []Slot {
-	if len(windows) == 1 {
-		return []Slot{alone(windows[0], busy.Of(windows[0]))}
-	}
-	sort.SliceStable(windows, func(i, j int) bool { return windows[i].Deadline < windows[j].Deadline })
+	slices.SortStableFunc(windows, func(a, b Window) int { return cmp.Compare(a.Deadline, b.Deadline) })
 	order, late, _ := sequence(jobsOf(windows, busy, 1), 0)
 	if late <= tolerance {
 		if slots := newKnot(windows, busy).place(); slots != nil {

@@ -113,10 +113,10 @@ func TestScheduleAsByTryingAllOrders(t *testing.T) {
 	assert.Greater(t, inTime, 300)
 }
 
-// reach is an independent way to the least lateness: for each set of moves that
+// canBeDone is an independent way to the least lateness: for each set of moves that
 // are done, the earliest that the foot can be free with no move later than so
 // much.
-func reach(windows []Window, busy Busy, late float64) bool {
+func canBeDone(windows []Window, busy Busy, late float64) bool {
 	n := len(windows)
 	free := make([]float64, 1<<n)
 	for set := 1; set < 1<<n; set++ {
@@ -142,8 +142,8 @@ func TestLateOfManyMoves(t *testing.T) {
 		windows := Windows(randomDemands(r, 18, leftLetters), AllFree(), 0)
 		windows = windows[:min(len(windows), 14)]
 		late := Late(windows, Steady)
-		require.True(t, reach(windows, Steady, late+1e-8))
-		require.False(t, late > 0 && reach(windows, Steady, late-1e-6))
+		require.True(t, canBeDone(windows, Steady, late+1e-8))
+		require.False(t, late > 0 && canBeDone(windows, Steady, late-1e-6))
 		latest := 0.0
 		slots := Schedule(windows, Steady)
 		checkSlots(t, windows, slots, Steady)

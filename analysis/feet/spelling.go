@@ -33,9 +33,15 @@ type SpellOptions struct {
 	Strings Strings
 }
 
-// mostLabels bounds the work of one passage: moments times the ways followed
-// side by side.
-const mostLabels = 2_500_000
+// A first search follows few ways and gives a good spelling to measure the rest
+// by. The second follows all that can still become cheaper: some hundreds a
+// moment in hurried chromatic music, and never more than mostWays or, in short
+// passages, as many as make mostLabels in all.
+const (
+	fewWays    = 32
+	mostWays   = 1500
+	mostLabels = 1_500_000
+)
 
 // Spell finds the cheapest spelling of a passage: each note on any string that
 // sounds it, no letter at two positions in one instant, fixed notes and written
@@ -54,11 +60,11 @@ func Spell(ctx context.Context, music []Instant, o SpellOptions) (Spelling, erro
 	s := speller{options: o, music: moments(music, o.Strings)}
 	s.ahead = lookAhead(s.music, o.Busy)
 	s.asWritten()
-	for width := 32; ; width *= 8 {
+	for _, width := range []int{fewWays, max(mostWays, mostLabels/(len(s.music)+1))} {
 		if err := s.search(ctx, width); err != nil {
 			return Spelling{}, err
 		}
-		if s.proved || width*8*len(s.music) > mostLabels {
+		if s.proved {
 			break
 		}
 	}

@@ -1,6 +1,9 @@
 package feet
 
-import "sort"
+import (
+	"cmp"
+	"slices"
+)
 
 // urgency is a heap of jobs that wait: the first deadline on top, then the
 // first in the list.
@@ -32,6 +35,6 @@ func byRelease(jobs []job) []int {
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(i, j int) bool { return jobs[order[i]].release < jobs[order[j]].release })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(jobs[i].release, jobs[j].release) })
 	return order
 }
