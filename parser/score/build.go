@@ -109,6 +109,7 @@ type reader struct {
 	voices []*voice
 	byID   map[string]*voice
 	voice  *voice // the one that music now goes to; nil in the header
+	part   string // P: before any voice
 	body   bool
 	line   int // the line being read
 	last   field

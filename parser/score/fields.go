@@ -94,7 +94,7 @@ func (r *reader) apply(f field, inline bool) {
 		r.setVoice(f)
 	case 'P':
 		if r.body {
-			r.current().part = strings.TrimSpace(f.text)
+			r.setPart(strings.TrimSpace(f.text))
 		}
 	case 'I':
 		name, rest, _ := strings.Cut(strings.TrimSpace(f.text), " ")
@@ -104,11 +104,11 @@ func (r *reader) apply(f field, inline bool) {
 	case 'm':
 		r.setMacro(f)
 	case 'w':
-		if r.body {
+		if r.scoped() {
 			r.lyrics(f)
 		}
 	case 's':
-		if r.body {
+		if r.scoped() {
 			r.symbolLine(f)
 		}
 	}
@@ -120,11 +120,27 @@ func (r *reader) setMeter(f field) {
 		r.problem(RuleSyntax, f.span, "The meter `"+f.text+"` is not understood: write it as `M:3/4`, `M:C`, `M:C|`, `M:(2+3)/8` or `M:none`.")
 		return
 	}
-	if r.body {
-		r.current().setMeter(m)
+	if r.scoped() {
+		r.voice.setMeter(m)
 		return
 	}
 	r.env.meter = m
+	for _, v := range r.voices {
+		v.setMeter(m)
+	}
+}
+
+// scoped says whether a field acts on the current voice alone. In the body,
+// before any voice has been turned to or any music read, it acts on all.
+func (r *reader) scoped() bool { return r.body && r.voice != nil }
+
+// setPart notes the part that starts with the next bar.
+func (r *reader) setPart(name string) {
+	if r.voice == nil {
+		r.part = name
+		return
+	}
+	r.voice.part = name
 }
 
 func (r *reader) setUnit(f field) {
@@ -135,11 +151,14 @@ func (r *reader) setUnit(f field) {
 		}
 		return
 	}
-	if r.body {
-		r.current().unit = u
+	if r.scoped() {
+		r.voice.unit = u
 		return
 	}
 	r.env.unit = u
+	for _, v := range r.voices {
+		v.unit = u
+	}
 }
 
 // parseUnit reads L:, one over a power of two as a rule.
@@ -161,22 +180,30 @@ func (r *reader) setKey(f field) {
 	for _, message := range k.faults {
 		r.problem(RuleSyntax, f.span, message)
 	}
-	if !r.body {
+	if r.scoped() {
 		if k.given {
-			r.env.key = k.key
+			r.voice.setKey(k.key)
 		}
-		r.env.shift.merge(k.props.shift)
-		if k.props.clef != "" {
-			r.env.clef = k.props.clef
-		}
+		r.voice.shape(k.props)
+		return
+	}
+	if k.given {
+		r.env.key = k.key
+	}
+	r.env.shift.merge(k.props.shift)
+	if k.props.clef != "" {
+		r.env.clef = k.props.clef
+	}
+	if !r.body {
 		r.startBody()
 		return
 	}
-	v := r.current()
-	if k.given {
-		v.setKey(k.key)
+	for _, v := range r.voices {
+		if k.given {
+			v.setKey(k.key)
+		}
+		v.shape(k.props)
 	}
-	v.shape(k.props)
 }
 
 // startBody ends the header: the declared voices take what it set.

@@ -72,7 +72,7 @@ func (r *reader) musicLine(l *syntax.Line, i int) {
 	}
 	r.music++
 	text := r.file.LineText(i)
-	c := cursor{r: r, v: r.current(), text: text, leaves: l.Leaves, src: source{base: r.file.Start(i)}}
+	c := cursor{r: r, v: r.voice, text: text, leaves: l.Leaves, src: source{base: r.file.Start(i)}}
 	if len(r.env.macros) > 0 {
 		r.expand(&c, l.Dialect())
 	}
@@ -101,7 +101,11 @@ func (c *cursor) element() {
 	case syntax.FieldName:
 		c.inlineField()
 		return
-	case syntax.Bar:
+	}
+	if c.v == nil {
+		c.v = c.r.current()
+	}
+	if k == syntax.Bar {
 		c.v.barLine(c.r, string(c.word()), c.span())
 		c.next()
 		return
@@ -215,7 +219,7 @@ func (c *cursor) inlineField() {
 		c.next()
 	}
 	c.r.apply(f, true)
-	c.v = c.r.current()
+	c.v = c.r.voice
 }
 
 // broken reports a leaf that the grammar does not know.

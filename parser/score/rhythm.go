@@ -13,6 +13,7 @@ type tuplet struct {
 	id      int // in its bar
 	span    Span
 	cut     bool // that a bar line cut it has been said
+	outer   *tuplet
 }
 
 func (t *tuplet) cutMessage() string {
@@ -43,8 +44,13 @@ func (v *voice) startTuplet(r *reader, text string, span Span) {
 		r.problem(RuleTuplet, span, "`"+text+"` is no tuplet that can be counted: `(3` to `(9` stand alone, others say how many notes they take the time of, as in `(10:8`.")
 		return
 	}
-	if v.tuplet.left > 0 {
-		r.problem(RuleTuplet, v.tuplet.span, v.tuplet.shortMessage())
+	var outer *tuplet
+	switch t := v.tuplet; {
+	case t.left == 0:
+	case t.left == t.r && t.outer == nil:
+		outer = &t // (7:8:8(3ABC … : one begins inside another, an extension
+	default:
+		r.problem(RuleTuplet, t.span, t.shortMessage())
 	}
 	if q == 0 {
 		q = usualTime(p, v.meter.Compound)
@@ -53,7 +59,7 @@ func (v *voice) startTuplet(r *reader, text string, span Span) {
 		n = p
 	}
 	v.tuplets++
-	v.tuplet = tuplet{p: p, q: q, r: n, left: n, id: v.tuplets, span: span}
+	v.tuplet = tuplet{p: p, q: q, r: n, left: n, id: v.tuplets, span: span, outer: outer}
 }
 
 // usualTime is how many notes of its kind a tuplet of p takes the time of.
@@ -71,11 +77,25 @@ func usualTime(p int, compound bool) int {
 }
 
 // factor is what the running tuplet does to a length.
-func (v *voice) factor(*reader) Frac {
+func (v *voice) factor() Frac {
+	f := F(1, 1)
 	if v.tuplet.left > 0 {
-		return F(int64(v.tuplet.q), int64(v.tuplet.p))
+		f = F(int64(v.tuplet.q), int64(v.tuplet.p))
+		if o := v.tuplet.outer; o != nil {
+			f = f.Mul(F(int64(o.q), int64(o.p)))
+		}
 	}
-	return F(1, 1)
+	return f
+}
+
+// count takes one note off the running tuplet, and off the one around it.
+func (v *voice) count() {
+	v.tuplet.left--
+	if o := v.tuplet.outer; o != nil {
+		if o.left--; v.tuplet.left == 0 || o.left == 0 {
+			v.tuplet = *o
+		}
+	}
 }
 
 // breakRhythm dots the event before a > and leaves the other factor for the

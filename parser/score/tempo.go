@@ -15,16 +15,15 @@ func (r *reader) setTempo(f field) {
 	}
 	t.Text = r.plain(t.Text)
 	t.Span, t.Bar, t.Onset = f.span, 1, Zero
-	if r.body {
-		v := r.current()
+	if v := r.voice; v != nil {
 		t.Bar, t.Onset = v.number, v.pos
 	}
 	r.tune.Tempi = append(r.tune.Tempi, t)
 }
 
 func (r *reader) tempoUnit() Frac {
-	if r.body {
-		return r.current().unit
+	if r.voice != nil {
+		return r.voice.unit
 	}
 	return r.env.unitLength()
 }

@@ -84,7 +84,7 @@ func (v *voice) rel(s Span) Span { return s.Shift(-v.bar.Start) }
 
 // place puts an event with time into the bar.
 func (v *voice) place(r *reader, e Event, length Frac) *Event {
-	factor := v.factor(r)
+	factor := v.factor()
 	e.Broken = v.broken.Valid()
 	if v.broken.Valid() {
 		factor = factor.Mul(v.broken)
@@ -92,7 +92,7 @@ func (v *voice) place(r *reader, e Event, length Frac) *Event {
 	}
 	if v.tuplet.left > 0 {
 		e.Tuplet = v.tuplet.id
-		v.tuplet.left--
+		v.count()
 	}
 	scale := v.unit.Mul(factor)
 	e.Duration = scale.Mul(length)

@@ -35,7 +35,16 @@ func (r *reader) setVoice(f field) {
 		v.declare(p, r.body)
 	}
 	if r.body {
-		r.voice = v
+		r.turnTo(v)
+	}
+}
+
+// turnTo makes a voice the current one; a part named before any voice starts
+// with the first.
+func (r *reader) turnTo(v *voice) {
+	r.voice = v
+	if r.part != "" {
+		v.part, r.part = r.part, ""
 	}
 }
 
@@ -53,7 +62,7 @@ func (r *reader) current() *voice {
 			v := r.addVoice("1")
 			v.inherit(&r.env)
 		}
-		r.voice = r.voices[0]
+		r.turnTo(r.voices[0])
 	}
 	return r.voice
 }

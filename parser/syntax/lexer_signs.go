@@ -1,6 +1,9 @@
 package syntax
 
-import "bytes"
+import (
+	"bytes"
+	"strings"
+)
 
 // mates remembers for one line where the next closing sign stands, so that a
 // line full of opening ones is not searched again for each.
@@ -99,30 +102,35 @@ func (m *music) nameLength(sign byte) int {
 
 // plus cuts +name+ where the dialect has it, and the oldest files' +CEG+.
 func (m *music) plus() {
-	n := m.nameLength('+')
-	switch {
-	case n > 0 && m.dialect.Plus:
-		m.take(Decoration, n)
-	case n > 0 && !m.dialect.Strict && oldChord(m.text[m.at+1:m.at+n-1]):
-		m.oldChord(n)
-	case n > 0 && !m.dialect.Strict:
-		m.take(Decoration, n)
-	default:
-		m.take(BadDecoration, 1)
-	}
-}
-
-// oldChord says whether the text between two + can only be notes.
-func oldChord(b []byte) bool {
-	if len(b) < 2 {
-		return false
-	}
-	for _, c := range b {
-		if !isPitch(c) && bytes.IndexByte([]byte("^_=,'/0123456789"), c) < 0 {
-			return false
+	if !m.dialect.Plus && !m.dialect.Strict {
+		if n := m.oldChordLength(); n > 0 {
+			m.oldChord(n)
+			return
 		}
 	}
-	return isPitch(b[len(b)-1]) || isPitch(b[0])
+	if n := m.nameLength('+'); n > 0 && (m.dialect.Plus || !m.dialect.Strict) {
+		m.take(Decoration, n)
+		return
+	}
+	m.take(BadDecoration, 1)
+}
+
+// oldChordLength measures from one + to the next if only notes and blanks
+// stand between.
+func (m *music) oldChordLength() int {
+	notes := 0
+	for i := m.at + 1; i < len(m.text); i++ {
+		c := m.text[i]
+		switch {
+		case c == '+' && notes > 0:
+			return i + 1 - m.at
+		case isPitch(c):
+			notes++
+		case strings.IndexByte("^_=,'/0123456789 -", c) < 0:
+			return 0
+		}
+	}
+	return 0
 }
 
 func (m *music) oldChord(n int) {
