@@ -38,7 +38,7 @@ func (p *programme) ceilingStep(i int, loads *[window][mostStates]float64) {
 		st := &c.states[s]
 		a := &c.runs[st.run]
 		here[s] = a.load
-		end := a.to + 1
+		end := a.to() + 1
 		if end == len(p.strokes) {
 			continue
 		}
@@ -51,7 +51,7 @@ func (p *programme) ceilingStep(i int, loads *[window][mostStates]float64) {
 			t := &next.states[n]
 			pr := &pairs[st.run][t.run]
 			if pr.a == nil {
-				*pr = p.h.pair(a, &next.runs[t.run], p.strokes)
+				*pr = p.h.pair(a, &next.runs[t.run])
 			}
 			best = min(best, max(after[n], pr.load(pr.change(st, t), st, t, p.h)))
 		}

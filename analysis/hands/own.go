@@ -25,9 +25,12 @@ func (r *run) stretch(f fingers, h *hand) stretch {
 // own is the cost of the placing itself under the fingering, in millionths.
 func (r *run) own(f fingers, beyond int, h *hand) int64 {
 	cost := h.Placing + h.orders[r.order].Cost + h.PerStep*float64(beyond) +
-		h.PerFinger*float64(f.thumbmost()-1) + r.overload
+		h.PerFinger*float64(f.thumbmost()-1) + r.gaps
 	if r.forced {
 		cost += h.Impossible
+	}
+	if r.borrowed {
+		cost += h.OtherStaff
 	}
 	return millionths(cost)
 }

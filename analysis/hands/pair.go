@@ -23,22 +23,18 @@ type pair struct {
 }
 
 // pair works out what a and b have to do with each other.
-func (h *hand) pair(a, b *run, strokes []Stroke) pair {
-	p := pair{a: a, b: b, have: b.first - a.last}
+func (h *hand) pair(a, b *run) pair {
+	p := pair{a: a, b: b, have: b.first() - a.last()}
 	if p.have >= h.Afresh-sameTime {
 		p.afresh = true
 		return p
 	}
-	last, first := strokes[a.to].counted(), strokes[b.from].counted()
-	if a.from < a.to && len(last) == 1 {
+	if last := a.n - 1; last > 0 && a.size[last] == 1 {
 		up := a.order == StraightUp || a.order == CrossedUp
 		down := a.order == StraightDown || a.order == CrossedDown
 		p.under = up && b.low() > a.high() && b.low()-a.high() <= h.CrossReach
 		p.over = down && b.high() < a.low() && a.low()-b.high() <= h.CrossReach
-		p.pivot = distance(b.low(), last[0]) <= h.Outer.Most && distance(b.high(), last[0]) <= h.Outer.Most
-		for _, s := range first {
-			p.pivot = p.pivot && s != last[0]
-		}
+		p.pivot = p.pivots(h)
 	}
 	p.near = max(a.high(), b.high())-min(a.low(), b.low()) <= h.Outer.Most
 	p.distance = min(math.Abs(b.mean()-a.mean()), float64(h.MostSteps))
@@ -48,7 +44,7 @@ func (h *hand) pair(a, b *run, strokes []Stroke) pair {
 				continue
 			}
 			p.common |= 1 << j
-			need, have := h.sameString(a, b, i, j), b.time[j]-a.time[i]
+			need, have := h.sameString(a, b, i, j), b.at(j)-a.at(i)
 			p.again = max(p.again, load(need, have))
 			if have < h.RestrikeWithin-sameTime {
 				p.restrike++
@@ -59,9 +55,26 @@ func (h *hand) pair(a, b *run, strokes []Stroke) pair {
 	return p
 }
 
+// pivots says whether the hand can turn about a's last string to b, but for the
+// fingers: b lies within reach of it and does not begin with it.
+func (p *pair) pivots(h *hand) bool {
+	last := 0
+	for j := range p.a.k {
+		if p.a.stroke[j] == p.a.n-1 {
+			last = p.a.strings[j]
+		}
+	}
+	for j := range p.b.k {
+		if p.b.stroke[j] == 0 && p.b.strings[j] == last {
+			return false
+		}
+	}
+	return distance(p.b.low(), last) <= h.Outer.Most && distance(p.b.high(), last) <= h.Outer.Most
+}
+
 // sameString is the time from the i-th string of a to the j-th of b, which are one.
 func (h *hand) sameString(a, b *run, i, j int) float64 {
-	if a.stroke[i] == a.to && b.stroke[j] == b.from {
+	if a.stroke[i] == a.n-1 && b.stroke[j] == 0 {
 		return h.SameNext
 	}
 	return h.SameString
@@ -98,7 +111,7 @@ func (p *pair) change(a, b *state) Change {
 // lastFinger is the finger of a's last stroke, which is one string.
 func (p *pair) lastFinger(a *state) (last fingers) {
 	for j := range p.a.k {
-		if p.a.stroke[j] == p.a.to {
+		if p.a.stroke[j] == p.a.n-1 {
 			last |= 1 << (a.on(j) - 1)
 		}
 	}
@@ -108,7 +121,7 @@ func (p *pair) lastFinger(a *state) (last fingers) {
 // firstFingers are those of b's first stroke.
 func (p *pair) firstFingers(b *state) (first fingers) {
 	for j := range p.b.k {
-		if p.b.stroke[j] == p.b.from {
+		if p.b.stroke[j] == 0 {
 			first |= 1 << (b.on(j) - 1)
 		}
 	}
@@ -148,12 +161,12 @@ func (h *hand) added(c Change) float64 {
 // cycle is the time of a finger from the i-th string of a to the j-th of b.
 func (p *pair) cycle(i, j int, added float64, h *hand) float64 {
 	steps := min(distance(p.a.strings[i], p.b.strings[j]), h.MostSteps)
-	return h.Cycle + h.CyclePerStep*float64(steps) + added + h.CyclePerNote*float64(p.b.extra[j])
+	return h.Cycle + h.CyclePerStep*float64(steps) + added + h.CyclePerNote*float64(p.b.size[p.b.stroke[j]]-1)
 }
 
 // newcomer is the time of a finger that a does not use, to the j-th string of b.
 func (p *pair) newcomer(j int, added float64, h *hand) float64 {
-	return h.NewFinger + added + h.CyclePerNote*float64(p.b.extra[j])
+	return h.NewFinger + added + h.CyclePerNote*float64(p.b.size[p.b.stroke[j]]-1)
 }
 
 // load is the largest load of the change's needs. It is what needs lists, without
@@ -170,9 +183,9 @@ func (p *pair) load(c Change, a, b *state, h *hand) float64 {
 		switch {
 		case a.has(f):
 			i := a.at[f]
-			worst = max(worst, load(p.cycle(int(i), int(j), added, h), p.b.time[j]-p.a.time[i]))
+			worst = max(worst, load(p.cycle(int(i), int(j), added, h), p.b.at(int(j))-p.a.at(int(i))))
 		case p.common>>j&1 == 0:
-			worst = max(worst, load(p.newcomer(int(j), added, h), p.b.time[j]-p.a.first))
+			worst = max(worst, load(p.newcomer(int(j), added, h), p.b.at(int(j))-p.a.first()))
 		}
 	}
 	return worst
@@ -208,7 +221,7 @@ func (p *pair) needs(c Change, a, b *state, h *hand) []Need {
 		return nil
 	}
 	least := p.least(c, h)
-	all := []Need{{Kind: ChangeLeast, Seconds: least, Have: p.have, Load: load(least, p.have), From: p.a.to, To: p.b.from}}
+	all := []Need{{Kind: ChangeLeast, Seconds: least, Have: p.have, Load: load(least, p.have), From: p.a.to(), To: p.b.from}}
 	for j := range p.b.k {
 		for i := range p.a.k {
 			if p.a.strings[i] == p.b.strings[j] {
@@ -225,10 +238,10 @@ func (p *pair) needs(c Change, a, b *state, h *hand) []Need {
 			n.Finger = f
 			all = append(all, n)
 		} else if p.common>>j&1 == 0 {
-			have := p.b.time[j] - p.a.first
+			have := p.b.at(j) - p.a.first()
 			need := p.newcomer(j, added, h)
 			all = append(all, Need{Kind: NewFinger, Seconds: need, Have: have, Load: load(need, have),
-				From: p.a.from, To: p.b.stroke[j], ToString: p.b.strings[j], Finger: f})
+				From: p.a.from, To: p.b.from + p.b.stroke[j], ToString: p.b.strings[j], Finger: f})
 		}
 	}
 	return all
@@ -236,7 +249,7 @@ func (p *pair) needs(c Change, a, b *state, h *hand) []Need {
 
 // need is one from the i-th string of a to the j-th of b.
 func (p *pair) need(kind NeedKind, seconds float64, i, j int) Need {
-	have := p.b.time[j] - p.a.time[i]
+	have := p.b.at(j) - p.a.at(i)
 	return Need{Kind: kind, Seconds: seconds, Have: have, Load: load(seconds, have),
-		From: p.a.stroke[i], To: p.b.stroke[j], FromString: p.a.strings[i], ToString: p.b.strings[j]}
+		From: p.a.from + p.a.stroke[i], To: p.b.from + p.b.stroke[j], FromString: p.a.strings[i], ToString: p.b.strings[j]}
 }

@@ -20,111 +20,100 @@ func (v value) less(w value) bool {
 	return v.cost < w.cost || v.cost == w.cost && v.placings < w.placings
 }
 
+// values are those of the states that start at one stroke.
+type values [mostStates]value
+
 // column is what can start at one stroke.
 type column struct {
 	at     int // the stroke; -1 when the column is empty
 	runs   []run
 	states []state
+	values *values
 	sorted []int8 // the states by value, best first; empty when not yet sorted
 }
 
-// window is how many columns are at hand: a stroke's and those of the strokes at
-// which its placings can end.
-const window = 8
-
-// programme is the work on one hand's strokes. Columns are made when asked for.
-type programme struct {
-	h       *hand
-	strokes []Stroke
-	columns [window]column
+// fill finds what can start at a stroke. next gives the n-th stroke after it, false
+// beyond the end.
+func (c *column) fill(from int, first Stroke, borrowed bool, next func(n int) (s Stroke, borrowed, ok bool), h *hand) {
+	c.at, c.runs, c.states, c.sorted = from, c.runs[:0], c.states[:0], c.sorted[:0]
+	r := lone(first, from, h)
+	r.borrowed = borrowed
+	for {
+		c.states = r.appendStates(c.states, len(c.runs), h)
+		c.runs = append(c.runs, r)
+		s, borrowed, ok := next(r.n)
+		if !ok {
+			return
+		}
+		if r, ok = r.extended(s, h); !ok {
+			return
+		}
+		r.borrowed = r.borrowed || borrowed
+	}
 }
 
-func newProgramme(strokes []Stroke, h *hand) *programme {
-	p := &programme{h: h, strokes: strokes}
-	for i := range p.columns {
-		p.columns[i] = column{
-			at:     -1,
-			runs:   make([]run, 0, mostStrings),
-			states: make([]state, 0, mostStates),
-			sorted: make([]int8, 0, mostStates),
+// only leaves the states of the run of n strokes.
+func (c *column) only(n int) {
+	left := c.states[:0]
+	for _, s := range c.states {
+		if c.runs[s.run].n == n {
+			left = append(left, s)
 		}
 	}
-	return p
+	c.states = left
 }
 
-// column gives what can start at stroke i. It holds until a column a window away is
-// asked for.
-func (p *programme) column(i int) *column {
-	c := &p.columns[i%window]
-	if c.at == i {
-		return c
-	}
-	c.at, c.runs, c.states, c.sorted = i, c.runs[:0], c.states[:0], c.sorted[:0]
-	r, ok := lone(p.strokes, i, p.h), true
-	for ok {
-		c.states = r.appendStates(c.states, len(c.runs), p.h)
-		c.runs = append(c.runs, r)
-		r, ok = r.extended(p.strokes, p.h)
-	}
-	return c
-}
-
-// sort puts the states of a column in the order of their values.
-func (c *column) sort(values *[mostStates]value) {
+// sort puts the states in the order of their values.
+func (c *column) sort() {
 	for i := range c.states {
 		j := len(c.sorted)
 		c.sorted = append(c.sorted, int8(i))
-		for ; j > 0 && values[i].less(values[c.sorted[j-1]]); j-- {
+		for ; j > 0 && c.values[i].less(c.values[c.sorted[j-1]]); j-- {
 			c.sorted[j] = c.sorted[j-1]
 		}
 		c.sorted[j] = int8(i)
 	}
 }
 
-// step fills the values of the states that start at stroke i. The values of the four
-// strokes after it must be there.
-func (p *programme) step(i int, t *table) {
-	c, values := p.column(i), t.values(i)
-	for s := range c.states {
-		values[s] = value{cost: c.states[s].own, placings: 1}
-	}
+// evaluate fills the values. after gives the column of the n-th stroke after this
+// one, evaluated, or nil beyond the end.
+func (c *column) evaluate(after func(n int) *column, h *hand) {
 	s := 0
 	for r := range c.runs {
 		a := &c.runs[r]
-		end := a.to + 1
-		if end == len(p.strokes) {
-			break
-		}
-		next, nextValues := p.column(end), t.values(end)
-		if len(next.sorted) == 0 {
-			next.sort(nextValues)
+		next := after(a.n)
+		if next != nil && len(next.sorted) == 0 {
+			next.sort()
 		}
 		var pairs [mostStrings]pair
 		for ; s < len(c.states) && c.states[s].run == r; s++ {
-			best := p.follow(a, &c.states[s], next, nextValues, &pairs)
-			values[s].cost = plus(values[s].cost, best.cost)
-			values[s].placings += best.placings
+			v := value{cost: c.states[s].own, placings: 1}
+			if next != nil {
+				best := next.follow(a, &c.states[s], &pairs, h)
+				v = value{cost: plus(v.cost, best.cost), placings: 1 + best.placings}
+			}
+			c.values[s] = v
 		}
 	}
 	c.sorted = c.sorted[:0]
 }
 
-// follow finds the best that can come after state s of run a. The states that may
-// follow are looked at in the order of their values: no change costs less than
+// follow finds the best that can come after state s of run a, from this column on.
+// The states are looked at in the order of their values: no change costs less than
 // nothing, so when the value alone is too much, all the rest are.
-func (p *programme) follow(a *run, s *state, next *column, values *[mostStates]value, pairs *[mostStrings]pair) value {
-	best := value{cost: mostCost, placings: int32(len(p.strokes)) + 1}
-	for _, n := range next.sorted {
-		v := values[n]
+func (c *column) follow(a *run, s *state, pairs *[mostStrings]pair, h *hand) value {
+	best := value{cost: mostCost + 1}
+	for _, n := range c.sorted {
+		v := c.values[n]
 		if !v.less(best) {
 			break
 		}
-		t := &next.states[n]
+		t := &c.states[n]
 		pr := &pairs[t.run]
 		if pr.a == nil {
-			*pr = p.h.pair(a, &next.runs[t.run], p.strokes)
+			*pr = h.pair(a, &c.runs[t.run])
 		}
-		v.cost = plus(v.cost, p.h.changeCost(pr, s, t))
+		v.cost = plus(v.cost, h.changeCost(pr, s, t))
 		if v.less(best) {
 			best = v
 		}
@@ -136,4 +125,66 @@ func (p *programme) follow(a *run, s *state, next *column, values *[mostStates]v
 func (h *hand) changeCost(p *pair, a, b *state) int64 {
 	c := p.change(a, b)
 	return p.cost(c, p.load(c, a, b, h), h)
+}
+
+// window is how many columns are at hand: a stroke's and those of the strokes at
+// which its placings can end.
+const window = 8
+
+// programme is the work on one hand's strokes. Columns are made when asked for.
+type programme struct {
+	h        *hand
+	strokes  []Stroke
+	borrowed []bool // which strokes take notes of the other staff; nil for none
+	lengths  []int  // of the placings, by their first stroke; nil when they are to be found
+	table    *table
+	columns  [window]column
+}
+
+func newProgramme(strokes []Stroke, h *hand) *programme {
+	p := &programme{h: h, strokes: strokes, table: newTable(len(strokes))}
+	for i := range p.columns {
+		p.columns[i] = newColumn()
+	}
+	return p
+}
+
+func newColumn() column {
+	return column{
+		at:     -1,
+		runs:   make([]run, 0, mostStrings),
+		states: make([]state, 0, mostStates),
+		sorted: make([]int8, 0, mostStates),
+	}
+}
+
+// column gives what can start at stroke i. It holds until a column a window away is
+// asked for.
+func (p *programme) column(i int) *column {
+	c := &p.columns[i%window]
+	if c.at != i {
+		c.fill(i, p.strokes[i], p.borrows(i), func(n int) (Stroke, bool, bool) {
+			if i+n == len(p.strokes) {
+				return Stroke{}, false, false
+			}
+			return p.strokes[i+n], p.borrows(i + n), true
+		}, p.h)
+		if p.lengths != nil {
+			c.only(p.lengths[i])
+		}
+		c.values = p.table.values(i)
+	}
+	return c
+}
+
+func (p *programme) borrows(i int) bool { return p.borrowed != nil && p.borrowed[i] }
+
+// step evaluates the column of stroke i; those of the four strokes after it must be.
+func (p *programme) step(i int) {
+	p.column(i).evaluate(func(n int) *column {
+		if i+n == len(p.strokes) {
+			return nil
+		}
+		return p.column(i + n)
+	}, p.h)
 }

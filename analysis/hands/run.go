@@ -18,32 +18,39 @@ func plus(a, b int64) int64 { return min(a+b, mostCost) }
 func millionths(cost float64) int64 { return int64(math.Round(min(cost*1e6, mostCost))) }
 
 // run is a placing without its fingers: consecutive strokes whose strings are set
-// together. Its strings stand in ascending order, and with each one its stroke.
+// together. Its strings stand in ascending order, and with each one its stroke,
+// counted from the run's first.
 type run struct {
-	from, to int
+	from     int // index of the first stroke
+	n        int // how many strokes
 	k        int // how many strings
 	forced   bool
-	strings  [mostStrings]int
-	stroke   [mostStrings]int     // index of the stroke that plucks the string
-	time     [mostStrings]float64 // of that stroke
-	extra    [mostStrings]int     // strings beyond one in that stroke
-	first    float64              // time of the first stroke
-	last     float64              // time of the last
 	order    Order
-	overload float64 // cost of the gaps inside that are too short
-	load     float64 // largest load of a gap inside
+	strings  [mostStrings]int
+	stroke   [mostStrings]int
+	time     [mostStrings]float64 // of the strokes
+	size     [mostStrings]int     // strings of the strokes
+	gaps     float64              // cost of the gaps inside that are too short
+	load     float64              // largest load of a gap inside
+	borrowed bool                 // it takes notes of the other hand's staff
 }
 
-func (r *run) low() int  { return r.strings[0] }
-func (r *run) high() int { return r.strings[r.k-1] }
+func (r *run) low() int       { return r.strings[0] }
+func (r *run) high() int      { return r.strings[r.k-1] }
+func (r *run) to() int        { return r.from + r.n - 1 }
+func (r *run) first() float64 { return r.time[0] }
+func (r *run) last() float64  { return r.time[r.n-1] }
+
+// at is the time at which the j-th string is plucked.
+func (r *run) at(j int) float64 { return r.time[r.stroke[j]] }
 
 // lone gives the run of a single stroke. It is forced, a placing of its own at any
 // price, when it has more than four strings, of which the top four then count, or
 // when no fingering of it lies within the hand's reach.
-func lone(strokes []Stroke, i int, h *hand) run {
-	r := run{from: i, to: i, first: strokes[i].T, last: strokes[i].T}
-	r.join(strokes, i)
-	r.forced = len(strokes[i].Strings) > mostStrings || !r.fits(h)
+func lone(s Stroke, from int, h *hand) run {
+	r := run{from: from}
+	r.join(s.T, s.counted())
+	r.forced = len(s.Strings) > mostStrings || !r.fits(h)
 	return r
 }
 
@@ -61,77 +68,80 @@ func (r *run) fits(h *hand) bool {
 // placing, and then no longer run is one either: a gap, a string twice, a fifth
 // string, a stroke that must be alone. A run too wide for every fingering is still
 // given: a later stroke between its strings can bring it within the hand.
-func (r *run) extended(strokes []Stroke, h *hand) (run, bool) {
-	i := r.to + 1
-	if i == len(strokes) || r.forced || r.k+len(strokes[i].Strings) > mostStrings ||
-		strokes[i].T-r.last >= h.Afresh-sameTime {
+func (r *run) extended(s Stroke, h *hand) (run, bool) {
+	if r.forced || r.k+len(s.Strings) > mostStrings || s.T-r.last() >= h.Afresh-sameTime {
 		return run{}, false
 	}
-	if next := lone(strokes, i, h); next.forced {
-		return run{}, false
-	}
-	for _, s := range strokes[i].Strings {
-		for j := range r.k {
-			if r.strings[j] == s {
-				return run{}, false
-			}
+	for _, string := range s.Strings {
+		if r.has(string) {
+			return run{}, false
 		}
 	}
+	if next := lone(s, 0, h); next.forced {
+		return run{}, false
+	}
 	longer := *r
-	longer.to, longer.last = i, strokes[i].T
-	longer.join(strokes, i)
-	longer.order = longer.orderOfPlay(strokes)
-	longer.gaps(strokes, h)
+	longer.join(s.T, s.Strings)
+	longer.order = longer.orderOfPlay()
+	longer.measureGaps(h)
 	return longer, true
 }
 
-// join merges the strings of stroke i into the run.
-func (r *run) join(strokes []Stroke, i int) {
-	extra := len(strokes[i].counted()) - 1
-	for _, s := range strokes[i].counted() {
-		j := r.k
-		for ; j > 0 && r.strings[j-1] > s; j-- {
-			r.strings[j], r.stroke[j], r.time[j], r.extra[j] = r.strings[j-1], r.stroke[j-1], r.time[j-1], r.extra[j-1]
+func (r *run) has(string int) bool {
+	for j := range r.k {
+		if r.strings[j] == string {
+			return true
 		}
-		r.strings[j], r.stroke[j], r.time[j], r.extra[j] = s, i, strokes[i].T, extra
-		r.k++
 	}
+	return false
 }
 
-// orderOfPlay reads the order off the strings; only straight runs and runs of four
-// single strings depend on more than that nothing else fits. Four strings take all
-// four fingers, so the finger orders 4-2-3-1 and 1-3-2-4 are orders of strings.
-func (r *run) orderOfPlay(strokes []Stroke) Order {
-	if r.from == r.to {
-		return Straight
+// join adds a stroke's strings to the run.
+func (r *run) join(t float64, strings []int) {
+	for _, s := range strings {
+		j := r.k
+		for ; j > 0 && r.strings[j-1] > s; j-- {
+			r.strings[j], r.stroke[j] = r.strings[j-1], r.stroke[j-1]
+		}
+		r.strings[j], r.stroke[j] = s, r.n
+		r.k++
 	}
+	r.time[r.n], r.size[r.n] = t, len(strings)
+	r.n++
+}
+
+// orderOfPlay reads the order off the strings. Going straight up, each string's
+// stroke is no earlier than that of the string below it. Four strings take all four
+// fingers, so the finger orders 4-2-3-1 and 1-3-2-4 are orders of strings.
+func (r *run) orderOfPlay() Order {
 	up, down := true, true
-	for i := r.from + 1; i <= r.to; i++ {
-		a, b := strokes[i-1].Strings, strokes[i].Strings
-		up = up && b[0] > a[len(a)-1]
-		down = down && b[len(b)-1] < a[0]
+	for j := 1; j < r.k; j++ {
+		up = up && r.stroke[j] >= r.stroke[j-1]
+		down = down && r.stroke[j] <= r.stroke[j-1]
 	}
-	switch order := [mostStrings]int{r.stroke[0] - r.from, r.stroke[1] - r.from, r.stroke[2] - r.from, r.stroke[3] - r.from}; {
+	switch {
+	case r.n == 1:
+		return Straight
 	case up:
 		return StraightUp
 	case down:
 		return StraightDown
-	case r.k == 4 && order == [mostStrings]int{0, 2, 1, 3}:
+	case r.k == 4 && r.stroke == [mostStrings]int{0, 2, 1, 3}:
 		return CrossedUp
-	case r.k == 4 && order == [mostStrings]int{3, 1, 2, 0}:
+	case r.k == 4 && r.stroke == [mostStrings]int{3, 1, 2, 0}:
 		return CrossedDown
 	default:
 		return Turned
 	}
 }
 
-// gaps works out the loads inside the run.
-func (r *run) gaps(strokes []Stroke, h *hand) {
-	r.overload, r.load = 0, 0
-	for i := r.from; i < r.to; i++ {
-		l := load(h.orders[r.order].Least, strokes[i+1].T-strokes[i].T)
+// measureGaps works out the loads inside the run.
+func (r *run) measureGaps(h *hand) {
+	r.gaps, r.load = 0, 0
+	for i := 1; i < r.n; i++ {
+		l := load(h.orders[r.order].Least, r.time[i]-r.time[i-1])
 		r.load = max(r.load, l)
-		r.overload += h.excess(l)
+		r.gaps += h.excess(l)
 	}
 }
 

@@ -37,16 +37,19 @@ type Solution struct {
 // kept, and must not be changed afterwards. Equal costs go to fewer placings, then to
 // longer placings first, then to smaller fingers first.
 func Solve(strokes []Stroke, profile harp.Hand) *Solution {
-	h := newHand(profile)
-	p := newProgramme(strokes, h)
-	t := newTable(len(strokes))
+	return newProgramme(strokes, newHand(profile)).solve()
+}
+
+// solve finds the cheapest fingering.
+func (p *programme) solve() *Solution {
+	h, strokes := p.h, p.strokes
 	for i := len(strokes) - 1; i >= 0; i-- {
-		p.step(i, t)
+		p.step(i)
 	}
-	s := &Solution{Hand: profile, Strokes: strokes, h: h}
+	s := &Solution{Hand: h.Hand, Strokes: strokes, h: h}
 	var a *run
 	var before state
-	for _, l := range p.trace(t) {
+	for _, l := range p.trace() {
 		// The run before is copied: columns are reused.
 		b, st := *p.run(&l), p.state(&l)
 		s.Placings = append(s.Placings, h.placing(a, &before, &b, &st, strokes))
@@ -70,7 +73,7 @@ func (p *programme) state(l *lane) state {
 // placing writes down b, reached from a; a is nil before the first.
 func (h *hand) placing(a *run, before *state, b *run, st *state, strokes []Stroke) Placing {
 	p := Placing{
-		From: b.from, To: b.to,
+		From: b.from, To: b.to(),
 		Fingers:    b.lists(st.fingers, strokes),
 		Order:      b.order,
 		Cost:       st.own,
@@ -79,7 +82,7 @@ func (h *hand) placing(a *run, before *state, b *run, st *state, strokes []Strok
 		Impossible: b.forced,
 	}
 	if a != nil {
-		pr := h.pair(a, b, strokes)
+		pr := h.pair(a, b)
 		p.Change = pr.change(before, st)
 		p.ChangeLoad = pr.load(p.Change, before, st, h)
 		p.ChangeCost = pr.cost(p.Change, p.ChangeLoad, h)
@@ -100,9 +103,9 @@ func (s *Solution) sum() {
 // rebuilt gives placing i as the programme saw it.
 func (s *Solution) rebuilt(i int) (run, state) {
 	p := &s.Placings[i]
-	r := lone(s.Strokes, p.From, s.h)
-	for r.to < p.To {
-		r, _ = r.extended(s.Strokes, s.h)
+	r := lone(s.Strokes[p.From], p.From, s.h)
+	for r.to() < p.To {
+		r, _ = r.extended(s.Strokes[r.to()+1], s.h)
 	}
 	var used fingers
 	for _, list := range p.Fingers {
@@ -139,7 +142,7 @@ func (s *Solution) Needs(i int) []Need {
 	}
 	a, from := s.rebuilt(i - 1)
 	b, to := s.rebuilt(i)
-	pr := s.h.pair(&a, &b, s.Strokes)
+	pr := s.h.pair(&a, &b)
 	return pr.needs(s.Placings[i].Change, &from, &to, s.h)
 }
 

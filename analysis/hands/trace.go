@@ -14,39 +14,39 @@ type lane struct {
 }
 
 // trace finds the sequence that the ties choose.
-func (p *programme) trace(t *table) []lane {
+func (p *programme) trace() []lane {
 	if len(p.strokes) == 0 {
 		return nil
 	}
-	lanes := []lane{p.firstLane(t)}
+	lanes := []lane{p.firstLane()}
 	for {
 		last := &lanes[len(lanes)-1]
 		if last.to+1 == len(p.strokes) {
 			break
 		}
-		lanes = append(lanes, p.nextLane(last, t))
+		lanes = append(lanes, p.nextLane(last))
 	}
 	for i := len(lanes) - 1; i >= 0; i-- {
-		p.prune(lanes, i, t)
+		p.prune(lanes, i)
 	}
 	for i := range lanes {
-		p.choose(lanes, i, t)
+		p.choose(lanes, i)
 	}
 	return lanes
 }
 
 // firstLane is the longest placing with which a cheapest sequence begins.
-func (p *programme) firstLane(t *table) lane {
-	c, values := p.column(0), t.values(0)
-	best := values[0]
+func (p *programme) firstLane() lane {
+	c := p.column(0)
+	best := c.values[0]
 	for s := range c.states {
-		if values[s].less(best) {
-			best = values[s]
+		if c.values[s].less(best) {
+			best = c.values[s]
 		}
 	}
 	l := lane{to: -1}
 	for s := range c.states {
-		if values[s] == best {
+		if c.values[s] == best {
 			l.add(c, s)
 		}
 	}
@@ -56,7 +56,7 @@ func (p *programme) firstLane(t *table) lane {
 // add lets the lane reach a state; a longer placing puts shorter ones out.
 func (l *lane) add(c *column, s int) {
 	st := &c.states[s]
-	switch to := c.runs[st.run].to; {
+	switch to := c.runs[st.run].to(); {
 	case to < l.to:
 		return
 	case to > l.to:
@@ -66,17 +66,16 @@ func (l *lane) add(c *column, s int) {
 }
 
 // nextLane is the longest placing with which a cheapest sequence goes on.
-func (p *programme) nextLane(l *lane, t *table) lane {
+func (p *programme) nextLane(l *lane) lane {
 	next := lane{to: -1}
-	p.eachEdge(l, l.reach, t, func(_ *state, c *column, s int) { next.add(c, s) })
+	p.eachEdge(l, l.reach, func(_ *state, c *column, s int) { next.add(c, s) })
 	return next
 }
 
 // eachEdge visits every change from the lane's fingerings in the set that lies on a
 // cheapest sequence.
-func (p *programme) eachEdge(l *lane, set uint8, t *table, visit func(from *state, c *column, to int)) {
-	c, values := p.column(l.from), t.values(l.from)
-	next, nextValues := p.column(l.to+1), t.values(l.to+1)
+func (p *programme) eachEdge(l *lane, set uint8, visit func(from *state, c *column, to int)) {
+	c, next := p.column(l.from), p.column(l.to+1)
 	a := &c.runs[l.to-l.from]
 	var pairs [mostStrings]pair
 	for s := range c.states {
@@ -87,15 +86,15 @@ func (p *programme) eachEdge(l *lane, set uint8, t *table, visit func(from *stat
 		for n := range next.states {
 			to := &next.states[n]
 			// The change costs nothing less than nothing.
-			v := value{cost: plus(st.own, nextValues[n].cost), placings: nextValues[n].placings + 1}
-			if v.cost > values[s].cost || v.placings != values[s].placings {
+			v := value{cost: plus(st.own, next.values[n].cost), placings: next.values[n].placings + 1}
+			if v.cost > c.values[s].cost || v.placings != c.values[s].placings {
 				continue
 			}
 			pr := &pairs[to.run]
 			if pr.a == nil {
-				*pr = p.h.pair(a, &next.runs[to.run], p.strokes)
+				*pr = p.h.pair(a, &next.runs[to.run])
 			}
-			if plus(st.own, plus(nextValues[n].cost, p.h.changeCost(pr, st, to))) == values[s].cost {
+			if plus(st.own, plus(next.values[n].cost, p.h.changeCost(pr, st, to))) == c.values[s].cost {
 				visit(st, next, n)
 			}
 		}
@@ -104,7 +103,7 @@ func (p *programme) eachEdge(l *lane, set uint8, t *table, visit func(from *stat
 
 // prune leaves in lane i the fingerings from which lane i+1 is reached where it is
 // kept.
-func (p *programme) prune(lanes []lane, i int, t *table) {
+func (p *programme) prune(lanes []lane, i int) {
 	l := &lanes[i]
 	if i == len(lanes)-1 || l.reach&(l.reach-1) == 0 {
 		l.keep = l.reach
@@ -112,7 +111,7 @@ func (p *programme) prune(lanes []lane, i int, t *table) {
 	}
 	next := &lanes[i+1]
 	l.keep = 0
-	p.eachEdge(l, l.reach, t, func(from *state, c *column, to int) {
+	p.eachEdge(l, l.reach, func(from *state, c *column, to int) {
 		if next.holds(c, to) {
 			l.keep |= 1 << from.which
 		}
@@ -122,18 +121,18 @@ func (p *programme) prune(lanes []lane, i int, t *table) {
 // holds says whether the state is one of those that the lane keeps.
 func (l *lane) holds(c *column, s int) bool {
 	st := &c.states[s]
-	return c.runs[st.run].to == l.to && l.keep>>st.which&1 != 0
+	return c.runs[st.run].to() == l.to && l.keep>>st.which&1 != 0
 }
 
 // choose picks the fingers of lane i: of the kept ones that follow from the pick
 // before, those with the smallest list.
-func (p *programme) choose(lanes []lane, i int, t *table) {
+func (p *programme) choose(lanes []lane, i int) {
 	l := &lanes[i]
 	follow := l.keep
 	if i > 0 && follow&(follow-1) != 0 {
 		before := &lanes[i-1]
 		follow = 0
-		p.eachEdge(before, before.picked(), t, func(_ *state, c *column, to int) {
+		p.eachEdge(before, before.picked(), func(_ *state, c *column, to int) {
 			if l.holds(c, to) {
 				follow |= 1 << c.states[to].which
 			}
@@ -169,10 +168,10 @@ func (p *programme) run(l *lane) *run { return &p.column(l.from).runs[l.to-l.fro
 // lists gives the fingers stroke by stroke, from the lowest string up. A string
 // that does not count, below the top four, has finger 0.
 func (r *run) lists(f fingers, strokes []Stroke) [][]int {
-	lists := make([][]int, 0, r.to-r.from+1)
-	for i := r.from; i <= r.to; i++ {
-		n := len(strokes[i].Strings)
-		list := make([]int, n-len(strokes[i].counted()), n)
+	lists := make([][]int, 0, r.n)
+	for i := range r.n {
+		n := len(strokes[r.from+i].Strings)
+		list := make([]int, n-r.size[i], n)
 		for j := range r.k {
 			if r.stroke[j] == i {
 				list = append(list, f.on(j))

@@ -17,13 +17,17 @@ const handsUsage = `usage: fourfold hands [--format text|json] FILE
        fourfold hands --strokes FILE
 
 The first prints how the hands take a score. The second prints the cheapest
-fingering of strokes given as JSON; FILE (- is standard input) holds one object:
+fingering of strokes given as JSON; FILE (- is standard input) holds one object,
+for one hand
   {"hand":"standard","strokes":[{"t":0.0,"strings":[28,30]}, …]}
+or for two, with a stave for each hand or one stave with no hand:
+  {"hand":"standard","staves":[{"hand":"R","strokes":[…]},{"hand":"L","strokes":[…]}]}
 hand is standard (when absent) or small; t is in seconds; strings are string
 numbers, 7·octave + letter with C = 0, so that 28 is middle C. Strokes are taken
 in the order of their times, those within 1e-9 s of each other as one; "from" and
 "to" count them so, from 0. In "fingers", 0 stands for a string that no finger
-takes: those below the top four of a stroke.
+takes: those below the top four of a stroke. For two hands, "lowerBound" is there
+when a cheaper way than the one printed is not ruled out: none is below it.
 `
 
 // runHands is fourfold hands. It gives the exit code: 0, or 2 for a wrong call or an
@@ -56,8 +60,14 @@ func runHands(args []string, stdout, stderr io.Writer) int {
 	return 0
 }
 
-// strokesInput is what --strokes reads.
+// strokesInput is what --strokes reads: strokes for one hand, or staves for two.
 type strokesInput struct {
+	Hand    string        `json:"hand"`
+	Strokes []strokeInput `json:"strokes"`
+	Staves  []staveInput  `json:"staves"`
+}
+
+type staveInput struct {
 	Hand    string        `json:"hand"`
 	Strokes []strokeInput `json:"strokes"`
 }
@@ -67,7 +77,7 @@ type strokeInput struct {
 	Strings []int    `json:"strings"`
 }
 
-// fingeringOutput is what it prints.
+// fingeringOutput is what it prints for one hand.
 type fingeringOutput struct {
 	Cost        float64         `json:"cost"`
 	Placings    []placingOutput `json:"placings"`
@@ -92,21 +102,36 @@ func handsOfStrokes(file string, stdout io.Writer) error {
 	if err := decodeStrict(text, &in); err != nil {
 		return fmt.Errorf("%s: %w", file, err)
 	}
-	profile, err := handProfile(in.Hand)
+	out, err := in.solve()
 	if err != nil {
 		return fmt.Errorf("%s: %w", file, err)
+	}
+	return json.NewEncoder(stdout).Encode(out)
+}
+
+// solve gives what is printed.
+func (in strokesInput) solve() (any, error) {
+	profile, err := handProfile(in.Hand)
+	if err != nil {
+		return nil, err
+	}
+	if in.Staves != nil {
+		if in.Strokes != nil {
+			return nil, errors.New(`give "strokes" for one hand or "staves" for two, not both`)
+		}
+		return twoHandsOf(in.Staves, profile)
 	}
 	strokes, err := strokesOf("strokes", in.Strokes)
 	if err != nil {
-		return fmt.Errorf("%s: %w", file, err)
+		return nil, err
 	}
 	solution := hands.Solve(strokes, profile)
-	return json.NewEncoder(stdout).Encode(fingeringOutput{
+	return fingeringOutput{
 		Cost:        placingsCost(solution.Cost),
 		Placings:    placingsOutput(solution.Placings),
 		MaxLoad:     solution.MaxLoad,
 		CeilingLoad: hands.Ceiling(strokes, profile),
-	})
+	}, nil
 }
 
 func handProfile(name string) (harp.Hand, error) {

@@ -63,6 +63,44 @@ func TestHandsOfStrokes(t *testing.T) {
 	}
 }
 
+func TestTwoHandsOfStrokes(t *testing.T) {
+	tests := []struct{ name, in, out string }{
+		{
+			// The right hand's five strings are one too many: the lowest goes to the left,
+			// which is free, for 0.8. Two placings.
+			"the other hand helps",
+			`{"staves":[{"hand":"R","strokes":[{"t":0,"strings":[28,30,32,34,36]}]},{"hand":"L","strokes":[]}]}`,
+			`{"cost":2.8,"hands":[{"hand":"R","strokes":[{"t":0,"strings":[30,32,34,36]}],"placings":[{"from":0,"to":0,"fingers":[[4,3,2,1]],"order":"straight","change":""}]},
+			  {"hand":"L","strokes":[{"t":0,"strings":[28]}],"placings":[{"from":0,"to":0,"fingers":[[1]],"order":"straight","change":""}]}]}`,
+		},
+		{
+			"a stave for one hand only",
+			`{"staves":[{"hand":"L","strokes":[{"t":0,"strings":[28]}]}]}`,
+			`{"cost":1,"hands":[{"hand":"R","strokes":[],"placings":[]},
+			  {"hand":"L","strokes":[{"t":0,"strings":[28]}],"placings":[{"from":0,"to":0,"fingers":[[1]],"order":"straight","change":""}]}]}`,
+		},
+		{
+			"one stave with no hand costs nothing to share",
+			`{"hand":"small","staves":[{"strokes":[{"t":0,"strings":[20,40]}]}]}`,
+			`{"cost":2,"hands":[{"hand":"R","strokes":[{"t":0,"strings":[40]}],"placings":[{"from":0,"to":0,"fingers":[[1]],"order":"straight","change":""}]},
+			  {"hand":"L","strokes":[{"t":0,"strings":[20]}],"placings":[{"from":0,"to":0,"fingers":[[1]],"order":"straight","change":""}]}]}`,
+		},
+		{
+			"no staves",
+			`{"staves":[]}`,
+			`{"cost":0,"hands":[{"hand":"R","strokes":[],"placings":[]},{"hand":"L","strokes":[],"placings":[]}]}`,
+		},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			code, stdout, stderr := strokesCall(t, tt.in)
+			assert.Zero(t, code)
+			assert.Empty(t, stderr)
+			assert.JSONEq(t, tt.out, stdout)
+		})
+	}
+}
+
 func TestHandsRefuses(t *testing.T) {
 	tests := []struct{ name, in, says string }{
 		{"empty", ``, "empty"},
@@ -76,6 +114,12 @@ func TestHandsRefuses(t *testing.T) {
 		{"no time", `{"strokes":[{"strings":[28]}]}`, "strokes[0] has no time"},
 		{"no strings", `{"strokes":[{"t":0,"strings":[28]},{"t":1}]}`, "strokes[1] has no strings"},
 		{"no such string", `{"strokes":[{"t":0,"strings":[123456]}]}`, "no harp has a string 123456"},
+		{"both forms", `{"strokes":[],"staves":[]}`, "not both"},
+		{"three staves", `{"staves":[{},{},{}]}`, "at most two staves"},
+		{"two staves, one hand", `{"staves":[{"hand":"R"},{"hand":"R"}]}`, `staves[1]: the hand "R" has a stave already`},
+		{"two staves without hands", `{"staves":[{"strokes":[]},{"strokes":[]}]}`, "staves[0] has no hand"},
+		{"no such hand of two", `{"staves":[{"hand":"left"}]}`, `use "R" or "L"`},
+		{"a stroke without strings on a stave", `{"staves":[{"hand":"L","strokes":[{"t":1}]}]}`, "staves[0].strokes[0] has no strings"},
 		{"a number too large for a time", `{"strokes":[{"t":1e999,"strings":[28]}]}`, "1e999"},
 	}
 	for _, tt := range tests {

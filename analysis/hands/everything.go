@@ -1,0 +1,148 @@
+package hands
+
+import (
+	"cmp"
+	"hash/maphash"
+	"slices"
+)
+
+// everything tries every way to share the moments, but for those that cannot be
+// better than the best known.
+func (t *together) everything() {
+	made := &cells{h: t.h, made: map[cellKey]*cell{}, seed: maphash.MakeSeed()}
+	t.share(&beginning{}, len(t.moments), made, t.prefixes())
+}
+
+// share goes on from a way to share the moments from i to the end.
+func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
+	if i == 0 {
+		t.finish(b)
+		return
+	}
+	m := &t.moments[i-1]
+	next := make([]*beginning, 0, len(m.shares))
+	for which := range m.shares {
+		s := &m.shares[which]
+		next = append(next, &beginning{
+			lists:  made.before(b.lists, i-1, m, s),
+			shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
+			share:  which,
+			after:  b,
+		})
+	}
+	slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.least(), b.least()) })
+	for _, n := range next {
+		if plus(n.least(), prefix[i-1]) >= t.best.Cost {
+			continue
+		}
+		t.share(n, i-1, made, prefix)
+	}
+}
+
+// finish finds the best fingering for one choice of shares. By themselves the hands
+// do best apart; but how they cut their strokes into placings decides where they
+// interlock. So all cuts are tried that are cheap enough to be better than the best
+// known.
+func (t *together) finish(b *beginning) {
+	spare := t.best.Cost - b.base()
+	if spare <= 0 {
+		return
+	}
+	var cuts [2][]cut
+	for side, list := range b.lists {
+		cuts[side] = t.h.cuts(list, spare)
+	}
+	best, found := t.best.Cost, [2]cut{}
+	for _, r := range cuts[Right] {
+		for _, l := range cuts[Left] {
+			cost := b.shared + r.cost + l.cost
+			if cost >= best {
+				break
+			}
+			cost += int64(interlocks(r.stays, l.stays)) * millionths(t.h.Interlocked)
+			if cost < best {
+				best, found = cost, [2]cut{r, l}
+			}
+		}
+	}
+	if best == t.best.Cost {
+		return
+	}
+	both := parts(t.moments, b.chosen())
+	var solved [2]*Solution
+	for side := range both {
+		solved[side] = both[side].solve(found[side].lengths, t.h)
+	}
+	t.keep(both, solved)
+}
+
+// cut is one way to cut a hand's strokes into placings.
+type cut struct {
+	lengths []int // by first stroke
+	stays   []stay
+	cost    int64 // with the best fingers
+}
+
+// cuts lists the ways to cut the list that cost less than spare more than the best,
+// cheapest first.
+func (h *hand) cuts(list *cell, spare int64) []cut {
+	if list == nil {
+		return []cut{{}}
+	}
+	var all []cut
+	// ends holds the cost so far of each state of the last run.
+	var on func(c *cell, last *run, ends []state, so cut)
+	on = func(c *cell, last *run, ends []state, so cut) {
+		if c == nil {
+			so.cost = ends[0].own
+			for _, e := range ends {
+				so.cost = min(so.cost, e.own)
+			}
+			so.lengths, so.stays = slices.Clone(so.lengths), slices.Clone(so.stays)
+			all = append(all, so)
+			return
+		}
+		for i := range c.runs {
+			r := &c.runs[i]
+			reached := h.reached(c, i, last, ends, plus(list.best, spare))
+			if len(reached) == 0 {
+				continue
+			}
+			next := so
+			next.lengths = append(so.lengths, r.n)
+			for range r.n - 1 {
+				next.lengths = append(next.lengths, 0)
+			}
+			next.stays = append(so.stays, stay{r.first(), r.last(), r.low(), r.high()})
+			on(c.after(r.n), r, reached, next)
+		}
+	}
+	on(list, nil, nil, cut{})
+	slices.SortStableFunc(all, func(a, b cut) int { return cmp.Compare(a.cost, b.cost) })
+	return all
+}
+
+// reached gives the states of run i of the cell with what they cost, everything
+// before included, leaving out those from which the end costs limit or more.
+func (h *hand) reached(c *cell, i int, last *run, ends []state, limit int64) []state {
+	var all []state
+	for s := range c.states {
+		st := c.states[s]
+		if st.run != i {
+			continue
+		}
+		before := int64(0)
+		if last != nil {
+			p := h.pair(last, &c.runs[i])
+			before = mostCost
+			for e := range ends {
+				before = min(before, plus(ends[e].own, h.changeCost(&p, &ends[e], &st)))
+			}
+		}
+		if plus(before, c.values[s].cost) < limit {
+			st.own = plus(before, st.own)
+			all = append(all, st)
+		}
+	}
+	return all
+}

@@ -1,0 +1,226 @@
+package hands
+
+import (
+	"slices"
+)
+
+// Side is one of the two hands.
+type Side int
+
+// The hands.
+const (
+	Right Side = iota
+	Left
+)
+
+func (s Side) String() string { return [...]string{"R", "L"}[s] }
+
+// Written is what two hands have to play, as the staves have it.
+type Written struct {
+	Staves [2][]Stroke // by Side; tidy
+	// Named says that the staves name their hands: notes taken from the other hand's
+	// staff then cost something.
+	Named bool
+	// Two says that there are two staves: the notes may then be shared as written,
+	// even where that is no cut between low and high.
+	Two bool
+}
+
+// moment is all that is plucked at one instant by both hands.
+type moment struct {
+	t       float64
+	strings []int    // ascending
+	written [2][]int // by Side
+	shares  []share
+}
+
+// share is one way to deal a moment's strings to the hands.
+type share struct {
+	strings  [2][]int
+	borrowed [2]bool
+}
+
+// moments brings the staves together. Strokes within 1e-9 s of the first of them are
+// one moment, at its time.
+func (w Written) moments(h *hand) []moment {
+	type plucked struct {
+		stroke Stroke
+		side   Side
+	}
+	var all []plucked
+	for side, strokes := range w.Staves {
+		for _, s := range strokes {
+			all = append(all, plucked{s, Side(side)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b plucked) int {
+		switch {
+		case a.stroke.T < b.stroke.T:
+			return -1
+		case a.stroke.T > b.stroke.T:
+			return 1
+		}
+		return 0
+	})
+	var moments []moment
+	for _, p := range all {
+		if last := len(moments) - 1; last < 0 || p.stroke.T-moments[last].t > sameTime {
+			moments = append(moments, moment{t: p.stroke.T})
+		}
+		m := &moments[len(moments)-1]
+		m.strings = stringSet(m.strings, p.stroke.Strings)
+		m.written[p.side] = stringSet(m.written[p.side], p.stroke.Strings)
+	}
+	for i := range moments {
+		moments[i].deal(w)
+	}
+	return moments
+}
+
+// deal lists the ways to share the moment: as written first, then every cut, lower
+// strings to the left hand, upper to the right.
+func (m *moment) deal(w Written) {
+	cuts := make([][2][]int, 0, len(m.strings)+2)
+	written := [2][]int{m.written[Right], m.written[Left]}
+	if w.Two {
+		cuts = append(cuts, written)
+	}
+	for low := range len(m.strings) + 1 {
+		cut := [2][]int{Left: m.strings[:low], Right: m.strings[low:]}
+		if !w.Two || !slices.Equal(cut[Right], written[Right]) || !slices.Equal(cut[Left], written[Left]) {
+			cuts = append(cuts, cut)
+		}
+	}
+	for _, c := range cuts {
+		s := share{strings: c}
+		for side := range c {
+			for _, string := range (Stroke{Strings: c[side]}).counted() {
+				s.borrowed[side] = s.borrowed[side] || w.Named && !slices.Contains(m.written[side], string)
+			}
+		}
+		m.shares = append(m.shares, s)
+	}
+}
+
+// part is one hand's part under a choice of shares.
+type part struct {
+	strokes  []Stroke
+	borrowed []bool
+}
+
+// parts reads the hands' parts off a choice of shares, one a moment.
+func parts(moments []moment, chosen []int) (both [2]part) {
+	for i, m := range moments {
+		s := m.shares[chosen[i]]
+		for side := range both {
+			if len(s.strings[side]) > 0 {
+				both[side].strokes = append(both[side].strokes, Stroke{m.t, s.strings[side]})
+				both[side].borrowed = append(both[side].borrowed, s.borrowed[side])
+			}
+		}
+	}
+	return both
+}
+
+// solve finds the cheapest fingering of the part by itself; with lengths, of
+// placings that are given.
+func (p part) solve(lengths []int, h *hand) *Solution {
+	pr := newProgramme(p.strokes, h)
+	pr.borrowed, pr.lengths = p.borrowed, lengths
+	return pr.solve()
+}
+
+// sharedStrings is what it costs that both hands strike one string: each pair of
+// strikes by different hands, soon after each other, with no strike of it between.
+// Strings that do not count in a stroke of more than four are not struck.
+func sharedStrings(both [2]part, h *hand) int64 {
+	type strike struct {
+		t    float64
+		side Side
+	}
+	strikes := map[int][]strike{}
+	for side, p := range both {
+		for _, s := range p.strokes {
+			for _, string := range s.counted() {
+				strikes[string] = append(strikes[string], strike{s.T, Side(side)})
+			}
+		}
+	}
+	pairs := 0
+	for _, of := range strikes {
+		slices.SortStableFunc(of, func(a, b strike) int {
+			if a.t < b.t {
+				return -1
+			} else if a.t > b.t {
+				return 1
+			}
+			return 0
+		})
+		for i, a := range of {
+			for _, b := range of[i+1:] {
+				if between := b.t > nextAfter(a.t, of[i+1:], func(s strike) float64 { return s.t }); between || b.t-a.t >= h.SharedWithin-sameTime {
+					break
+				}
+				if a.side != b.side {
+					pairs++
+				}
+			}
+		}
+	}
+	return int64(pairs) * millionths(h.SharedString)
+}
+
+// nextAfter is the first time later than t.
+func nextAfter[S any](t float64, later []S, time func(S) float64) float64 {
+	for _, s := range later {
+		if time(s) > t {
+			return time(s)
+		}
+	}
+	return t
+}
+
+// stay is where a hand is during a placing.
+type stay struct {
+	first, last float64
+	low, high   int
+}
+
+// stays lists them for a solution.
+func (s *Solution) stays() []stay {
+	all := make([]stay, 0, len(s.Placings))
+	for i := range s.Placings {
+		p := &s.Placings[i]
+		at := stay{first: s.Strokes[p.From].T, last: s.Strokes[p.To].T}
+		for j, stroke := range s.Strokes[p.From : p.To+1] {
+			strings := stroke.counted()
+			low, high := strings[0], strings[len(strings)-1]
+			if j == 0 {
+				at.low, at.high = low, high
+			}
+			at.low, at.high = min(at.low, low), max(at.high, high)
+		}
+		all = append(all, at)
+	}
+	return all
+}
+
+// interlocks counts the pairs of a right and a left placing that overlap in time with
+// all of the right hand below all of the left. Both lists are in order of time.
+func interlocks(right, left []stay) int {
+	n, from := 0, 0
+	for _, r := range right {
+		for from < len(left) && left[from].last < r.first-sameTime {
+			from++
+		}
+		for _, l := range left[from:] {
+			if l.first > r.last+sameTime {
+				break
+			}
+			if r.high < l.low {
+				n++
+			}
+		}
+	}
+	return n
+}

@@ -1,0 +1,193 @@
+package hands
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"fourfold/analysis/harp"
+)
+
+// The twin for two hands: every way to deal the notes, every way to cut each hand's
+// strokes into placings, every pair of such cuts. Only fingers inside given cuts are
+// chosen by a chain of minima.
+
+type twinCut struct {
+	cost   int64
+	first  []float64
+	last   []float64
+	lowest []int
+	top    []int
+}
+
+// twinCuts gives every way to cut the strokes into placings with its cheapest cost.
+func twinCuts(strokes []Stroke, foreign []map[int]bool, h harp.Hand) []twinCut {
+	var all []twinCut
+	var on func(at int, ends []twinPlacing, costs []int64, so twinCut)
+	on = func(at int, ends []twinPlacing, costs []int64, so twinCut) {
+		if at == len(strokes) {
+			so.cost = 0
+			if len(costs) > 0 {
+				so.cost = slices.Min(costs)
+			}
+			all = append(all, so)
+			return
+		}
+		for to := at; to < len(strokes); to++ {
+			placings := twinPlacings(strokes, at, to, h)
+			if len(placings) == 0 {
+				continue
+			}
+			var next []int64
+			for _, p := range placings {
+				own, _ := p.own(h)
+				borrows := false
+				for i, s := range p.strokes {
+					for _, string := range s.Strings {
+						borrows = borrows || foreign[at+i][string]
+					}
+				}
+				if borrows {
+					own += int64(math.Round(h.OtherStaff * 1e6))
+				}
+				best := int64(math.MaxInt64)
+				for i, a := range ends {
+					_, change, _ := twinChange(a, p, h)
+					best = min(best, costs[i]+change)
+				}
+				if len(ends) == 0 {
+					best = 0
+				}
+				next = append(next, best+own)
+			}
+			p := placings[0]
+			on(to+1, placings, next, twinCut{
+				first:  append(slices.Clone(so.first), strokes[at].T),
+				last:   append(slices.Clone(so.last), strokes[to].T),
+				lowest: append(slices.Clone(so.lowest), p.lowest()),
+				top:    append(slices.Clone(so.top), p.highest()),
+			})
+		}
+	}
+	on(0, nil, nil, twinCut{})
+	return all
+}
+
+// twinTwo is the least cost of both hands together.
+func twinTwo(w Written, h harp.Hand) int64 {
+	type instant struct {
+		t       float64
+		written [2]map[int]bool
+		all     []int
+	}
+	var instants []instant
+	for side, strokes := range w.Staves {
+		for _, s := range strokes {
+			at := slices.IndexFunc(instants, func(i instant) bool { return i.t == s.T })
+			if at < 0 {
+				at = len(instants)
+				instants = append(instants, instant{t: s.T, written: [2]map[int]bool{{}, {}}})
+			}
+			for _, string := range s.Strings {
+				instants[at].written[side][string] = true
+				if !slices.Contains(instants[at].all, string) {
+					instants[at].all = append(instants[at].all, string)
+				}
+			}
+		}
+	}
+	slices.SortFunc(instants, func(a, b instant) int {
+		if a.t < b.t {
+			return -1
+		}
+		return 1
+	})
+	known := map[string][]twinCut{}
+	best := int64(math.MaxInt64)
+	var deal func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool)
+	deal = func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool) {
+		if i == len(instants) {
+			var cuts [2][]twinCut
+			for side := range cuts {
+				key := fmt.Sprint(side, strokes[side])
+				if _, ok := known[key]; !ok {
+					known[key] = twinCuts(strokes[side], foreign[side], h)
+				}
+				cuts[side] = known[key]
+			}
+			shared := twinShared(strokes, h)
+			for _, r := range cuts[0] {
+				for _, l := range cuts[1] {
+					cost := shared + r.cost + l.cost
+					if cost >= best {
+						continue
+					}
+					for x := range r.first {
+						for y := range l.first {
+							if r.first[x] <= l.last[y]+1e-9 && l.first[y] <= r.last[x]+1e-9 && r.top[x] < l.lowest[y] {
+								cost += int64(math.Round(h.Interlocked * 1e6))
+							}
+						}
+					}
+					best = min(best, cost)
+				}
+			}
+			return
+		}
+		in := instants[i]
+		slices.Sort(in.all)
+		give := func(hands [2][]int) {
+			next, nextForeign := strokes, foreign
+			for side := range hands {
+				if len(hands[side]) == 0 {
+					continue
+				}
+				others := map[int]bool{}
+				for _, s := range hands[side] {
+					others[s] = w.Named && !in.written[side][s]
+				}
+				next[side] = append(slices.Clone(strokes[side]), Stroke{in.t, hands[side]})
+				nextForeign[side] = append(slices.Clone(foreign[side]), others)
+			}
+			deal(i+1, next, nextForeign)
+		}
+		for low := 0; low <= len(in.all); low++ {
+			give([2][]int{in.all[low:], in.all[:low]})
+		}
+		if w.Two {
+			var hands [2][]int
+			for side := range hands {
+				for s := range in.written[side] {
+					hands[side] = append(hands[side], s)
+				}
+				slices.Sort(hands[side])
+			}
+			give(hands)
+		}
+	}
+	deal(0, [2][]Stroke{}, [2][]map[int]bool{})
+	return best
+}
+
+// twinShared counts the pairs of strikes of one string by both hands.
+func twinShared(strokes [2][]Stroke, h harp.Hand) int64 {
+	cost := int64(0)
+	for _, r := range strokes[0] {
+		for _, l := range strokes[1] {
+			for _, string := range twinTop(r) {
+				if !slices.Contains(twinTop(l), string) || math.Abs(r.T-l.T) >= h.SharedWithin-1e-9 {
+					continue
+				}
+				between := false
+				for _, other := range slices.Concat(strokes[0], strokes[1]) {
+					inside := other.T > min(r.T, l.T) && other.T < max(r.T, l.T)
+					between = between || inside && slices.Contains(twinTop(other), string)
+				}
+				if !between {
+					cost += int64(math.Round(h.SharedString * 1e6))
+				}
+			}
+		}
+	}
+	return cost
+}
