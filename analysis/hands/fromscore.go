@@ -26,6 +26,15 @@ type Pluck struct {
 type Staff struct {
 	Strokes []Stroke
 	Plucks  [][]Pluck
+	// Doubled are notes on a string that another note of their stroke has
+	// already: two voices in unison, or one letter in two forms.
+	Doubled []Doubled
+}
+
+// Doubled is such a note and the index of its stroke.
+type Doubled struct {
+	Stroke int
+	Pluck
 }
 
 // instant is all that sounds anew on a staff at one place of the score.
@@ -209,22 +218,28 @@ func (s *Staff) sortByTime() {
 		plucks = append(plucks, append([]Pluck{}, s.Plucks[i]...))
 	}
 	for i := range strokes {
-		plucks[i] = lowestFirst(plucks[i])
+		var again []Pluck
+		plucks[i], again = lowestFirst(plucks[i])
+		for _, p := range again {
+			s.Doubled = append(s.Doubled, Doubled{i, p})
+		}
 		strokes[i].Strings = stringsOf(plucks[i])
 	}
 	s.Strokes, s.Plucks = strokes, plucks
 }
 
-// lowestFirst sorts by string and keeps the first pluck of each string.
-func lowestFirst(in []Pluck) []Pluck {
+// lowestFirst sorts by string and keeps the first pluck of each string; the
+// others come second.
+func lowestFirst(in []Pluck) (out, again []Pluck) {
 	sort.SliceStable(in, func(i, j int) bool { return in[i].Note.String < in[j].Note.String })
-	out := in[:1]
-	for _, p := range in[1:] {
-		if p.Note.String != out[len(out)-1].Note.String {
-			out = append(out, p)
+	for i, p := range in {
+		if i > 0 && p.Note.String == out[len(out)-1].Note.String {
+			again = append(again, p)
+			continue
 		}
+		out = append(out, p)
 	}
-	return out
+	return out, again
 }
 
 // Reachable says whether one hand takes these strings at once: at most four, and

@@ -81,15 +81,21 @@ func join(runs []run, o overload) []run {
 }
 
 // necessary drops the runs that another fingering of their surroundings avoids:
-// the strokes of the run with a placing more on each side, then with three,
-// then the whole passage. What is left knows how fast it can go at best.
+// the strokes of the run with a placing more on each side, as far as no other
+// run begins there, then with three, then the whole passage. What is left knows
+// how fast it can go at best.
 func (h *Hand) necessary(runs []run, passage hands.Passage, profile harp.Hand) (out []run) {
 	var doubtful []run
-	for _, r := range runs {
+	for i, r := range runs {
+		first, last := passage.From, passage.To
+		if i > 0 {
+			first = min(runs[i-1].to, r.from)
+		}
+		if i+1 < len(runs) {
+			last = max(runs[i+1].from, r.to)
+		}
 		for _, more := range []int{1, 3} {
-			from := max(passage.From, r.from-more)
-			to := min(passage.To, r.to+more)
-			r.load = h.ceilingOf(from, to, profile)
+			r.load = h.ceilingOf(max(first, r.from-more), min(last, r.to+more), profile)
 			if r.load > 1+tolerance {
 				break
 			}

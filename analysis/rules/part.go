@@ -66,13 +66,17 @@ type pluckAt struct {
 	t      float64
 }
 
-// eachPluck visits the plucks of the right hand, then of the left.
+// eachPluck visits the plucks of the right hand, then of the left; of each hand
+// those that share a string with another of their stroke come last.
 func (p *Part) eachPluck(visit func(pluckAt)) {
 	for _, h := range p.Hands() {
 		for i, plucks := range h.Plucks {
 			for _, pl := range plucks {
 				visit(pluckAt{pl, h, i, h.Strokes[i].T})
 			}
+		}
+		for _, d := range h.Doubled {
+			visit(pluckAt{d.Pluck, h, d.Stroke, h.Strokes[d.Stroke].T})
 		}
 	}
 }

@@ -1,6 +1,10 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+
+	"fourfold/analysis/hands"
+)
 
 const tightName = "hands/tight"
 
@@ -53,13 +57,20 @@ func (h *Hand) tightest(from, to int, tight float64) (worst overload, ok bool) {
 				continue
 			}
 			for _, n := range h.needsOf(u) {
-				if n.Load > tight && n.Load > worst.need.Load {
+				if n.Load > tight && n.Load > worst.need.Load && !h.inRoll(n) {
 					worst, ok = overload{unit: u, need: n}, true
 				}
 			}
 		}
 	}
 	return worst, ok
+}
+
+// inRoll says whether a need lies inside a rolled chord, whose pace is the
+// player's own and not the score's.
+func (h *Hand) inRoll(n hands.Need) bool {
+	a, b := h.Plucks[n.From][0], h.Plucks[n.To][0]
+	return a.Rolled && b.Rolled && a.Bar == b.Bar && a.Onset == b.Onset
 }
 
 func (p *Part) tightFinding(h *Hand, o overload, load float64) Finding {
