@@ -34,8 +34,11 @@ func neutralLines(out *bytes.Buffer, f *syntax.File, block syntax.Block) {
 				out.Write(f.LineText(i))
 			}
 		case syntax.MusicLine:
-			neutralMusic(out, f.LineText(i), l.Leaves)
-			out.WriteByte('\n')
+			var music bytes.Buffer
+			neutralMusic(&music, f.LineText(i), l.Leaves)
+			if len(bytes.TrimSpace(music.Bytes())) > 0 {
+				out.Write(append(music.Bytes(), '\n'))
+			}
 		}
 	}
 }
