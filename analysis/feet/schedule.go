@@ -22,6 +22,21 @@ type Slot struct {
 // spare before its deadline; of those the one whose moves end first. A knot that
 // must be late is only as little late as it can be.
 func Schedule(windows []Window, busy Busy) []Slot {
+	return slots(arrange(windows, busy))
+}
+
+// slots puts the moves of all knots into the order of their starts.
+func slots(knots [][]Slot) []Slot {
+	var all []Slot
+	for _, knot := range knots {
+		all = append(all, knot...)
+	}
+	slices.SortStableFunc(all, func(a, b Slot) int { return cmp.Compare(a.At, b.At) })
+	return all
+}
+
+// arrange places the moves of one foot and keeps the knots apart.
+func arrange(windows []Window, busy Busy) [][]Slot {
 	single := make([]Slot, len(windows))
 	knots := make([][]Slot, len(windows))
 	for i, w := range windows {
@@ -31,15 +46,22 @@ func Schedule(windows []Window, busy Busy) []Slot {
 	for {
 		var merged bool
 		if knots, merged = merge(knots, busy); !merged {
-			break
+			return knots
 		}
 	}
-	slots := make([]Slot, 0, len(windows))
-	for _, knot := range knots {
-		slots = append(slots, knot...)
+}
+
+// isLate says whether a move of the knot is late.
+func isLate(knot []Slot) bool {
+	return slices.ContainsFunc(knot, func(s Slot) bool { return s.Late > 0 })
+}
+
+func windowsOf(knot []Slot) []Window {
+	windows := make([]Window, len(knot))
+	for i, s := range knot {
+		windows[i] = s.Window
 	}
-	slices.SortStableFunc(slots, func(a, b Slot) int { return cmp.Compare(a.At, b.At) })
-	return slots
+	return windows
 }
 
 // merge joins knots whose moves overlap in time and places the moves of each
