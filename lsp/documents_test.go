@@ -17,6 +17,11 @@ import (
 	"fourfold/parser/syntax"
 )
 
+// nothing is what there is to say about an empty text.
+func nothing(ctx context.Context) (*analysis.Reading, error) {
+	return analysis.Read(ctx, syntax.Parse(nil), rules.Defaults())
+}
+
 // listening is an analysis that remembers the last text it was asked about and
 // finds nothing.
 func listening() (analyse, func() string) {
@@ -25,7 +30,7 @@ func listening() (analyse, func() string) {
 	return func(ctx context.Context, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
 			<-texts
 			texts <- string(f.Text())
-			return &analysis.Reading{}, ctx.Err()
+			return nothing(ctx)
 		}, func() string {
 			text := <-texts
 			texts <- text
@@ -209,7 +214,7 @@ func TestNewerVersionInterrupts(t *testing.T) {
 	passes := 0
 	k := begin(t, func(ctx context.Context, f *syntax.File, set rules.Settings) (*analysis.Reading, error) {
 		if strings.HasPrefix(string(f.Text()), "done") {
-			return &analysis.Reading{}, nil
+			return nothing(ctx)
 		}
 		passes++ // one goroutine a document, so this is not a race
 		return read(ctx, f, set)
@@ -236,7 +241,7 @@ func TestRequestOutlivesItsPass(t *testing.T) {
 		begun <- string(f.Text())
 		select {
 		case <-finish:
-			return &analysis.Reading{}, nil
+			return nothing(ctx)
 		case <-ctx.Done():
 			return nil, ctx.Err()
 		}

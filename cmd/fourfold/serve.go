@@ -1,0 +1,84 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"go.uber.org/zap"
+	"go.uber.org/zap/zapcore"
+
+	"fourfold/lsp"
+)
+
+const serveUsage = `usage: fourfold serve [--log FILE] [--verbose]
+
+Speaks the Language Server Protocol on standard input and output, for an editor
+to start. The log goes to standard error, or to FILE.
+`
+
+// runServe is the language server. Its exit code is 0 after a proper shutdown
+// or a signal to end, 1 when the editor went without a word, 2 for wrong usage.
+func runServe(args []string, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
+	flags.SetOutput(stderr)
+	flags.Usage = func() { fmt.Fprint(stderr, serveUsage) }
+	file := flags.String("log", "", "")
+	verbose := flags.Bool("verbose", false, "")
+	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
+		return 0
+	} else if err != nil {
+		return 2
+	}
+	if flags.NArg() > 0 {
+		fmt.Fprint(stderr, serveUsage)
+		return 2
+	}
+	log, closeLog, err := openLog(*file, *verbose, stderr)
+	if err != nil {
+		fmt.Fprintf(stderr, "fourfold serve: %v\n", err)
+		return 2
+	}
+	defer closeLog()
+
+	// Some editors end a server with a signal alone, or close the pipe first:
+	// both are quiet ends.
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version()})
+}
+
+// openLog makes the log; standard output is never written to.
+func openLog(file string, verbose bool, stderr io.Writer) (*zap.Logger, func(), error) {
+	out, done := stderr, func() {}
+	if file != "" {
+		f, err := os.OpenFile(file, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o644)
+		if err != nil {
+			return nil, nil, err
+		}
+		out, done = f, func() { _ = f.Close() }
+	}
+	level := zapcore.InfoLevel
+	if verbose {
+		level = zapcore.DebugLevel
+	}
+	config := zap.NewProductionEncoderConfig()
+	config.EncodeTime = zapcore.ISO8601TimeEncoder
+	config.EncodeDuration = zapcore.StringDurationEncoder
+	core := zapcore.NewCore(zapcore.NewConsoleEncoder(config), zapcore.Lock(zapcore.AddSync(out)), level)
+	return zap.New(core), done, nil
+}
+
+// stdio joins the two pipes of the process. Closing it ends reading; what is
+// being written may still go out.
+type stdio struct {
+	*os.File
+	out io.Writer
+}
+
+func (s stdio) Write(p []byte) (int, error) { return s.out.Write(p) }
