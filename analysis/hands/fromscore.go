@@ -193,9 +193,19 @@ func stringsOf(plucks []Pluck) (out []int) {
 	return out
 }
 
+// add puts a stroke at the end; sortByTime brings it to its place.
 func (s *Staff) add(t float64, plucks []Pluck) {
 	s.Strokes = append(s.Strokes, Stroke{T: t})
 	s.Plucks = append(s.Plucks, plucks)
+}
+
+// Add puts one more note on the staff at time t; Settle must follow the last.
+func (s *Staff) Add(t float64, pl Pluck) { s.add(t, []Pluck{pl}) }
+
+// Settle brings what was added into order.
+func (s *Staff) Settle() {
+	s.Doubled = nil
+	s.sortByTime()
 }
 
 // sortByTime orders the strokes, joins those of one instant, and gives each

@@ -11,7 +11,10 @@ import (
 // Card describes the group that the note at a byte offset belongs to; false
 // where no note of this part stands there.
 func (p *Part) Card(offset int) (Card, bool) {
-	for _, h := range p.Hands() {
+	for _, h := range p.Played {
+		if h == nil {
+			continue
+		}
 		if i, ok := h.strokeAt(offset); ok {
 			return p.card(h, sort.Search(len(h.Solution.Placings), func(k int) bool {
 				return h.Solution.Placings[k].To >= i

@@ -43,8 +43,21 @@ func (p *Part) runFinding(rule string, h *Hand, r run) Finding {
 	f.Speed = p.speed(h, r.worst().need.From, r.load)
 	f.Message += " " + p.speedWords(h, r, f.Speed)
 	f.Advice = adviceFor(r.cause)
+	p.help(&f, h, h.timeOf(r))
 	f.Related = append(f.Related, p.restOf(h, first.From, last.To, f.Span)...)
 	return f
+}
+
+// help turns a finding into a hint where the other hand takes what this one
+// cannot, and says so.
+func (p *Part) help(f *Finding, h *Hand, t window) {
+	if !p.isHelped(t) || f.Severity == Off {
+		return
+	}
+	f.Severity = Hint
+	if words := p.helpWords(h, t); words != "" {
+		f.Message += " " + words
+	}
 }
 
 func plural(n int, one, many string) string {

@@ -14,9 +14,13 @@ type Part struct {
 	Tune     *score.Tune
 	Timeline *score.Timeline
 	Settings Settings
-	Right    *Hand // nil where no staff is written for it
-	Left     *Hand
-	text     []byte
+	// Right and Left are the staves as written; nil where there is none. Findings
+	// are about these.
+	Right, Left *Hand
+	// Played is who takes what once the hands help each other, right first; what
+	// cards and pictures show.
+	Played [2]*Hand
+	text   []byte
 }
 
 // Hand is one hand's share: its strokes, their fingering, and where it is
@@ -26,6 +30,7 @@ type Hand struct {
 	hands.Staff
 	Solution *hands.Solution
 	runs     []run
+	voices   map[string]bool
 }
 
 // NewPart reads the staves of a player: the upper one for the right hand, the
@@ -33,8 +38,9 @@ type Hand struct {
 func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := &Part{Player: player, Tune: t, Settings: set, text: text,
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
-	p.Right = p.newHand("right hand", player.Upper)
-	p.Left = p.newHand("left hand", player.Lower)
+	p.Right = p.newHand(handNames[0], player.Upper)
+	p.Left = p.newHand(handNames[1], player.Lower)
+	p.share()
 	return p
 }
 
@@ -42,13 +48,22 @@ func (p *Part) newHand(name string, voices []*score.Voice) *Hand {
 	if len(voices) == 0 {
 		return nil
 	}
-	h := &Hand{Name: name, Staff: hands.FromVoices(voices, p.Timeline, p.Settings.Hand)}
+	h := p.fingered(name, hands.FromVoices(voices, p.Timeline, p.Settings.Hand))
+	for _, v := range voices {
+		h.voices[v.ID] = true
+	}
+	return h
+}
+
+// fingered works out how a hand plays its strokes.
+func (p *Part) fingered(name string, staff hands.Staff) *Hand {
+	h := &Hand{Name: name, Staff: staff, voices: map[string]bool{}}
 	h.Solution = hands.Solve(h.Strokes, p.Settings.Hand)
 	h.runs = findRuns(h, p.Settings.Hand)
 	return h
 }
 
-// Hands are the hands that have a staff, right first.
+// Hands are the hands that have a staff, right first, as written.
 func (p *Part) Hands() (out []*Hand) {
 	for _, h := range []*Hand{p.Right, p.Left} {
 		if h != nil {

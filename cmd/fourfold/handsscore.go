@@ -49,7 +49,10 @@ func runHandsScore(file, format string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	for _, p := range reading.Parts() {
-		for _, h := range p.Hands() {
+		for _, h := range p.Played {
+			if h == nil {
+				continue
+			}
 			if err := writeHand(stdout, format, p, h); err != nil {
 				fmt.Fprintf(stderr, "fourfold hands: cannot write the result: %v\n", err)
 				return 2

@@ -1,0 +1,297 @@
+package rules
+
+import (
+	"fmt"
+	"sort"
+
+	"fourfold/analysis/hands"
+)
+
+// window is a stretch of time in which a hand cannot play its staff as written.
+type window struct{ from, to float64 }
+
+func (w window) holds(t float64) bool { return w.from <= t && t <= w.to }
+
+// deal says which hand takes a string at a moment, where it is not the staff's.
+type deal map[dealKey]hands.Side
+
+type dealKey struct {
+	t   float64
+	str int
+	of  hands.Side // the staff it is written on
+}
+
+// mostAtOnce bounds how many instants are shared in one search; longer stretches
+// are cut.
+const mostAtOnce = 40
+
+// share lets the hands help each other where one of them cannot play its staff:
+// the notes in and around each such place are dealt anew, and the new deal is kept
+// where it makes things better and brings no trouble elsewhere. What is kept
+// shows in Played; the staves as written stay as they are.
+func (p *Part) share() {
+	dealt := deal{}
+	for _, w := range p.troubles() {
+		for _, piece := range p.pieces(w) {
+			p.dealAnew(piece, dealt)
+		}
+	}
+	p.play(dealt)
+	for range 8 {
+		fresh := p.freshTroubles()
+		if len(fresh) == 0 || len(dealt) == 0 {
+			return
+		}
+		for _, w := range fresh {
+			dealt.forget(window{w.from - p.Settings.Hand.Afresh, w.to + p.Settings.Hand.Afresh})
+		}
+		p.play(dealt)
+	}
+	p.play(nil)
+}
+
+// freshTroubles are those of the hands as they play where neither staff as
+// written has one.
+func (p *Part) freshTroubles() (out []window) {
+	var written []window
+	for _, h := range p.Hands() {
+		written = append(written, h.troubles()...)
+	}
+	for _, h := range p.Played {
+		if h == nil {
+			continue
+		}
+		for _, t := range h.troubles() {
+			if !touches(written, t) {
+				out = append(out, t)
+			}
+		}
+	}
+	return out
+}
+
+func touches(list []window, t window) bool {
+	for _, w := range list {
+		if w.from <= t.to && t.from <= w.to {
+			return true
+		}
+	}
+	return false
+}
+
+func (d deal) forget(w window) {
+	for k := range d {
+		if w.holds(k.t) {
+			delete(d, k)
+		}
+	}
+}
+
+// troubles are the stretches in which a written hand is overloaded or asked for
+// what no hand takes, with a second on each side, joined where they touch.
+func (p *Part) troubles() (out []window) {
+	for _, h := range p.Hands() {
+		for _, w := range h.troubles() {
+			out = append(out, window{w.from - p.Settings.Hand.Afresh, w.to + p.Settings.Hand.Afresh})
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].from < out[j].from })
+	var joined []window
+	for _, w := range out {
+		if n := len(joined) - 1; n >= 0 && w.from <= joined[n].to {
+			joined[n].to = max(joined[n].to, w.to)
+			continue
+		}
+		joined = append(joined, w)
+	}
+	return joined
+}
+
+func (h *Hand) troubles() (out []window) {
+	for _, r := range h.runs {
+		out = append(out, h.timeOf(r))
+	}
+	for _, pl := range h.Solution.Placings {
+		if pl.Impossible {
+			t := h.Strokes[pl.From].T
+			out = append(out, window{t, t})
+		}
+	}
+	return out
+}
+
+func (h *Hand) timeOf(r run) window {
+	pls := h.Solution.Placings
+	return window{h.Strokes[pls[r.from].From].T, h.Strokes[pls[r.to].To].T}
+}
+
+// pieces cuts a window so that no piece holds more instants than one search takes.
+func (p *Part) pieces(w window) (out []window) {
+	var times []float64
+	for _, h := range p.Hands() {
+		for _, s := range h.Strokes {
+			if w.holds(s.T) {
+				times = append(times, s.T)
+			}
+		}
+	}
+	sort.Float64s(times)
+	for len(times) > 0 {
+		n := min(len(times), mostAtOnce)
+		for n < len(times) && n > 1 && times[n]-times[n-1] < 1e-9 {
+			n--
+		}
+		out = append(out, window{times[0], times[n-1]})
+		times = times[n:]
+	}
+	return out
+}
+
+// dealAnew shares the notes of a window and takes the deal over if the hands
+// then have less trouble.
+func (p *Part) dealAnew(w window, into deal) {
+	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil}
+	before := 0.0
+	for side, h := range []*Hand{p.Right, p.Left} {
+		if h == nil {
+			continue
+		}
+		for _, s := range h.Strokes {
+			if w.holds(s.T) {
+				written.Staves[side] = append(written.Staves[side], s)
+			}
+		}
+		before += trouble(hands.Solve(written.Staves[side], p.Settings.Hand))
+	}
+	two := hands.SolveTwo(written, p.Settings.Hand)
+	if trouble(two.Hands[0])+trouble(two.Hands[1]) >= before-tolerance {
+		return
+	}
+	for side, s := range two.Hands {
+		for _, stroke := range s.Strokes {
+			for _, str := range stroke.Strings {
+				for of := range written.Staves {
+					if hands.Side(of) != hands.Side(side) && struck(written.Staves[of], stroke.T, str) && !struck(written.Staves[side], stroke.T, str) {
+						into[dealKey{stroke.T, str, hands.Side(of)}] = hands.Side(side)
+					}
+				}
+			}
+		}
+	}
+}
+
+// trouble adds up by how much a hand misses; a stroke that no hand takes counts
+// as ten.
+func trouble(s *hands.Solution) (sum float64) {
+	for _, pl := range s.Placings {
+		sum += max(0, pl.Load-1) + max(0, pl.ChangeLoad-1)
+		if pl.Impossible {
+			sum += 10
+		}
+	}
+	return sum
+}
+
+func struck(strokes []hands.Stroke, t float64, str int) bool {
+	for _, s := range strokes {
+		if s.T-t > 1e-9 {
+			break
+		}
+		if t-s.T <= 1e-9 && indexOf(s.Strings, str) >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// play fingers both hands under a deal.
+func (p *Part) play(d deal) {
+	if len(d) == 0 {
+		p.Played = [2]*Hand{p.Right, p.Left}
+		return
+	}
+	var dealt [2]hands.Staff
+	for of, h := range []*Hand{p.Right, p.Left} {
+		if h == nil {
+			continue
+		}
+		for i, plucks := range h.Plucks {
+			for _, pl := range plucks {
+				side := hands.Side(of)
+				if to, ok := d[dealKey{h.Strokes[i].T, pl.Note.String, side}]; ok {
+					side = to
+				}
+				dealt[side].Add(h.Strokes[i].T, pl)
+			}
+		}
+	}
+	for side := range dealt {
+		dealt[side].Settle()
+		if len(dealt[side].Strokes) > 0 {
+			p.Played[side] = p.fingered(handNames[side], dealt[side])
+		}
+	}
+}
+
+var handNames = [2]string{"right hand", "left hand"}
+
+// isHelped says whether the other hand takes what h cannot between two times:
+// both hands as they play have no trouble there.
+func (p *Part) isHelped(t window) bool {
+	for _, h := range p.Played {
+		if h != nil && touches(h.troubles(), t) {
+			return false
+		}
+	}
+	return true
+}
+
+// helpWords name the hand and the notes that it takes from the other's staff.
+func (p *Part) helpWords(h *Hand, t window) string {
+	other := 0
+	if h.Name == handNames[0] {
+		other = 1
+	}
+	var names []string
+	if helper := p.Played[other]; helper != nil {
+		for i, plucks := range helper.Plucks {
+			if !t.holds(helper.Strokes[i].T) {
+				continue
+			}
+			for _, pl := range plucks {
+				if h.plays(pl) {
+					names = append(names, quoted(p.Typed(pl)))
+				}
+			}
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	const shown = 6
+	more := ""
+	if len(names) > shown {
+		more = fmt.Sprintf(" and %s more", count(len(names)-shown, "note"))
+		names = names[:shown]
+	}
+	if more != "" {
+		return fmt.Sprintf("The %s is free to take %s%s: shared so, it can be played.", handNames[other], joinComma(names), more)
+	}
+	return fmt.Sprintf("The %s is free to take %s: shared so, it can be played.", handNames[other], list(names))
+}
+
+func joinComma(words []string) string {
+	s := ""
+	for i, w := range words {
+		if i > 0 {
+			s += ", "
+		}
+		s += w
+	}
+	return s
+}
+
+// plays says whether a note stands on this hand's own staff.
+func (h *Hand) plays(pl hands.Pluck) bool {
+	return h.voices[pl.Voice.ID]
+}
