@@ -187,4 +187,5 @@ func (p *programme) step(i int) {
 		}
 		return p.column(i + n)
 	}, p.h)
+	p.table.finish(i)
 }

@@ -67,7 +67,17 @@ func names(placings []Placing) (lengths []int, fingers []int, changes, orders []
 	return lengths, fingers, changes, orders
 }
 
-func profiles() []harp.Hand { return []harp.Hand{harp.Standard(), harp.Small()} }
+// profiles are the two hands, and one for which most choices cost the same, so that
+// ties decide.
+func profiles() []harp.Hand {
+	even := harp.Standard()
+	even.Name = "even"
+	even.PerFinger, even.PerStep, even.Leap.CostPerStep = 0, 0, 0
+	for _, c := range []*harp.Change{&even.CrossUnder, &even.CrossOver, &even.Pivot, &even.SamePlace, &even.Leap} {
+		c.Cost = 1
+	}
+	return []harp.Hand{harp.Standard(), harp.Small(), even}
+}
 
 func TestSolveIsExhaustiveSearch(t *testing.T) {
 	cases := 1500
@@ -77,7 +87,7 @@ func TestSolveIsExhaustiveSearch(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
 	for c := range cases {
 		strokes := randomStrokes(r, 5)
-		h := profiles()[c%2]
+		h := profiles()[c%3]
 		what := fmt.Sprintf("case %d, %s hand: %v", c, h.Name, strokes)
 		want, ceiling := twinSolve(strokes, h)
 		got := Solve(strokes, h)
@@ -97,7 +107,7 @@ func TestNeedsAreTheLoads(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
 	kinds := map[NeedKind]int{}
 	for c := range 300 {
-		s := Solve(randomStrokes(r, 12), profiles()[c%2])
+		s := Solve(randomStrokes(r, 12), profiles()[c%3])
 		worst := 0.0
 		for i, p := range s.Placings {
 			inside, change, beyond := 0.0, 0.0, 0

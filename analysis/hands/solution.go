@@ -1,6 +1,10 @@
 package hands
 
-import "fourfold/analysis/harp"
+import (
+	"slices"
+
+	"fourfold/analysis/harp"
+)
 
 // Placing is a run of strokes whose strings are all set under the fingers before the
 // first of them is plucked, with how it is reached.
@@ -30,7 +34,9 @@ type Solution struct {
 	// MaxLoad is the largest load of all; 0 where nothing is needed.
 	MaxLoad float64
 
-	h *hand
+	h           *hand
+	checkpoints []checkpoint
+	lanes       []lane
 }
 
 // Solve finds the cheapest fingering. The strokes must be tidy, see Tidy; they are
@@ -47,16 +53,32 @@ func (p *programme) solve() *Solution {
 		p.step(i)
 	}
 	s := &Solution{Hand: h.Hand, Strokes: strokes, h: h}
-	var a *run
-	var before state
-	for _, l := range p.trace() {
-		// The run before is copied: columns are reused.
-		b, st := *p.run(&l), p.state(&l)
-		s.Placings = append(s.Placings, h.placing(a, &before, &b, &st, strokes))
-		a, before = &b, st
+	for i := len(strokes) - blockLen; i > 0; i -= blockLen {
+		s.checkpoints = append(s.checkpoints, p.table.keep(i))
 	}
+	slices.Reverse(s.checkpoints)
+	s.lanes = p.trace()
+	s.Placings = p.placings(s.lanes, 0, len(s.lanes), nil)
 	s.sum()
 	return s
+}
+
+// placings writes down the lanes from one to another, after those already written.
+func (p *programme) placings(lanes []lane, from, to int, written []Placing) []Placing {
+	var a *run
+	var before state
+	if from > 0 {
+		r := *p.run(&lanes[from-1])
+		a, before = &r, p.state(&lanes[from-1])
+	}
+	for i := range lanes[from:to] {
+		l := &lanes[from+i]
+		// The run is copied: columns are reused.
+		b, st := *p.run(l), p.state(l)
+		written = append(written, p.h.placing(a, &before, &b, &st, p.strokes))
+		a, before = &b, st
+	}
+	return written
 }
 
 // state is the lane's picked state.

@@ -1,29 +1,94 @@
 package hands
 
+import "slices"
+
 // blockLen is how many strokes lie between two checkpoints.
 const blockLen = 64
 
 // block is the values of the states of a stretch of strokes.
-type block [blockLen]values
+type block struct {
+	values [blockLen]values
+	done   [blockLen]bool
+}
 
-// checkpoint is the values at a block's first strokes: enough to go on from there
-// towards the beginning, since no placing has more strokes.
-type checkpoint [mostStrings]values
-
-// table holds the values of a programme in blocks.
+// table holds the values of a programme, as far as they are worked out.
 type table struct {
-	blocks []*block
+	blocks      []*block
+	checkpoints []checkpoint // in order of place
 }
 
 func newTable(strokes int) *table {
 	return &table{blocks: make([]*block, (strokes+blockLen-1)/blockLen)}
 }
 
-// values gives the place for the values of the states that start at stroke i.
-func (t *table) values(i int) *values {
+func (t *table) block(i int) *block {
 	b := &t.blocks[i/blockLen]
 	if *b == nil {
 		*b = new(block)
 	}
-	return &(*b)[i%blockLen]
+	return *b
+}
+
+// values gives the place for the values of the states that start at stroke i.
+func (t *table) values(i int) *values { return &t.block(i).values[i%blockLen] }
+
+func (t *table) done(i int) bool {
+	return t.blocks[i/blockLen] != nil && t.blocks[i/blockLen].done[i%blockLen]
+}
+
+func (t *table) finish(i int) { t.block(i).done[i%blockLen] = true }
+
+// checkpoint is the values of the states that start at four strokes in a row: enough
+// to go on from there towards the beginning, since no placing has more strokes. The
+// rest of a table can be dropped, and be worked out again from there.
+type checkpoint struct {
+	at      int   // the first of the strokes
+	more    value // to be added to each of the values
+	columns *[mostStrings]values
+}
+
+// keep writes down the values at stroke i and the three after it.
+func (t *table) keep(i int) checkpoint {
+	c := checkpoint{at: i, columns: new([mostStrings]values)}
+	for n := range c.columns {
+		c.columns[n] = *t.values(i + n)
+	}
+	return c
+}
+
+// load brings the values of a checkpoint back.
+func (t *table) load(c *checkpoint) {
+	for n := range c.columns {
+		to := t.values(c.at + n)
+		for s, v := range c.columns[n] {
+			to[s] = value{cost: v.cost + c.more.cost, placings: v.placings + c.more.placings}
+		}
+		t.finish(c.at + n)
+	}
+}
+
+// after finds the first checkpoint at stroke i or later.
+func (t *table) after(i int) (int, bool) {
+	n, _ := slices.BinarySearchFunc(t.checkpoints, i, func(c checkpoint, i int) int { return c.at - i })
+	return n, n < len(t.checkpoints)
+}
+
+// ensure works out the values of stroke i, from the next checkpoint or from the end.
+func (p *programme) ensure(i int) {
+	if p.table.done(i) {
+		return
+	}
+	from := len(p.strokes)
+	if n, ok := p.table.after(i); ok {
+		c := &p.table.checkpoints[n]
+		from = c.at
+		if !p.table.done(c.at) {
+			p.table.load(c)
+		}
+	}
+	for j := from - 1; j >= i; j-- {
+		if !p.table.done(j) {
+			p.step(j)
+		}
+	}
 }

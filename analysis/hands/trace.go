@@ -19,12 +19,8 @@ func (p *programme) trace() []lane {
 		return nil
 	}
 	lanes := []lane{p.firstLane()}
-	for {
-		last := &lanes[len(lanes)-1]
-		if last.to+1 == len(p.strokes) {
-			break
-		}
-		lanes = append(lanes, p.nextLane(last))
+	for lanes[len(lanes)-1].to+1 < len(p.strokes) {
+		lanes = append(lanes, p.nextLane(&lanes[len(lanes)-1]))
 	}
 	for i := len(lanes) - 1; i >= 0; i-- {
 		p.prune(lanes, i)
@@ -37,6 +33,7 @@ func (p *programme) trace() []lane {
 
 // firstLane is the longest placing with which a cheapest sequence begins.
 func (p *programme) firstLane() lane {
+	p.ensure(0)
 	c := p.column(0)
 	best := c.values[0]
 	for s := range c.states {
@@ -75,6 +72,8 @@ func (p *programme) nextLane(l *lane) lane {
 // eachEdge visits every change from the lane's fingerings in the set that lies on a
 // cheapest sequence.
 func (p *programme) eachEdge(l *lane, set uint8, visit func(from *state, c *column, to int)) {
+	p.ensure(l.to + 1)
+	p.ensure(l.from)
 	c, next := p.column(l.from), p.column(l.to+1)
 	a := &c.runs[l.to-l.from]
 	var pairs [mostStrings]pair

@@ -51,7 +51,7 @@ func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
 			most = exactMoments
 		}
 		w := randomWritten(r, most)
-		h := profiles()[c%2]
+		h := profiles()[c%3]
 		what := fmt.Sprintf("case %d, %s hand: %+v", c, h.Name, w)
 		got := SolveTwo(w, h)
 		require.Equal(t, twinTwo(w, h), got.Cost, what)
@@ -82,7 +82,7 @@ func TestTwoHandsBeyondExhaustiveSearch(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 7))
 	for c := range 20 {
 		w := randomWritten(r, 60)
-		h := profiles()[c%2]
+		h := profiles()[c%3]
 		what := fmt.Sprintf("case %d", c)
 		got := SolveTwo(w, h)
 		checkTwo(t, w, got, what)
@@ -100,7 +100,7 @@ func TestLowerBoundIsOne(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 8))
 	for c := range 150 {
 		w := randomWritten(r, exactMoments)
-		h := newHand(profiles()[c%2])
+		h := newHand(profiles()[c%3])
 		s := &together{h: h, moments: w.moments(h)}
 		bound := s.beam()
 		assert.LessOrEqual(t, bound, SolveTwo(w, h.Hand).Cost, "case %d: %+v", c, w)
