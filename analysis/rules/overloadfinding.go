@@ -51,7 +51,7 @@ func (p *Part) runFinding(rule string, h *Hand, r run) Finding {
 // help turns a finding into a hint where the other hand takes what this one
 // cannot, and says so.
 func (p *Part) help(f *Finding, h *Hand, t window) {
-	if !p.isHelped(t) || f.Severity == Off {
+	if !p.isHelped(h, t) || f.Severity == Off {
 		return
 	}
 	f.Severity = Hint

@@ -235,15 +235,35 @@ func (p *Part) play(d deal) {
 
 var handNames = [2]string{"right hand", "left hand"}
 
-// isHelped says whether the other hand takes what h cannot between two times:
-// both hands as they play have no trouble there.
-func (p *Part) isHelped(t window) bool {
-	for _, h := range p.Played {
-		if h != nil && touches(h.troubles(), t) {
+// isHelped says whether the other hand is free to take what h cannot between two
+// times: as they play, h has no trouble there, and no need of the other is tight.
+func (p *Part) isHelped(h *Hand, t window) bool {
+	for side, played := range p.Played {
+		if played == nil {
+			continue
+		}
+		limit := p.Settings.Hand.Tight
+		if handNames[side] == h.Name {
+			limit = 1
+		}
+		if played.busierThan(limit, t) {
 			return false
 		}
 	}
 	return true
+}
+
+// busierThan says whether a need of the placings in a time, or of the way into
+// them, is above a load, or a stroke is one that no hand takes.
+func (h *Hand) busierThan(load float64, t window) bool {
+	pls := h.Solution.Placings
+	first := sort.Search(len(pls), func(i int) bool { return h.Strokes[pls[i].To].T >= t.from })
+	for i := first; i < len(pls) && h.Strokes[pls[i].From].T <= t.to; i++ {
+		if pls[i].Impossible || pls[i].Load > load+tolerance || pls[i].ChangeLoad > load+tolerance {
+			return true
+		}
+	}
+	return false
 }
 
 // helpWords name the hand and the notes that it takes from the other's staff.
