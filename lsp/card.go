@@ -36,7 +36,7 @@ func markdownCard(c rules.Card) string {
 // plainCard says the same without marks.
 func plainCard(c rules.Card) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s, bar %d, beat %s\n\n%s%s\n\n", capital(c.Hand), c.Bar, c.Beat, table(c.Strokes), fingerKey)
+	fmt.Fprintf(&b, "%s, bar %d, beat %s\n\n%s\n%s\n\n", capital(c.Hand), c.Bar, c.Beat, table(c.Strokes), fingerKey)
 	for _, line := range facts(c) {
 		fmt.Fprintf(&b, "%s: %s\n", line.name, plain(line.value))
 	}
@@ -138,7 +138,7 @@ func column(s rules.CardStroke, height int) []string {
 	for i := range s.Names {
 		row := height - 1 - i
 		if i < len(s.Fingers) {
-			rows[row] = strconv.Itoa(s.Fingers[i])
+			rows[row] = finger(s.Fingers[i])
 		}
 		rows[height+row] = s.Names[i]
 		if i < len(s.Pitches) {
@@ -146,6 +146,14 @@ func column(s rules.CardStroke, height int) []string {
 		}
 	}
 	return rows
+}
+
+// finger is its number, or a dash for a string that no finger is left for.
+func finger(n int) string {
+	if n == 0 {
+		return "–"
+	}
+	return strconv.Itoa(n)
 }
 
 // width is the widest cell of a column, in characters.

@@ -1,6 +1,9 @@
 package lsp
 
 import (
+	"cmp"
+	"slices"
+
 	"go.lsp.dev/protocol"
 
 	"fourfold/analysis/rules"
@@ -54,8 +57,11 @@ func relatedTo(snap *snapshot, f rules.Finding) []protocol.DiagnosticRelatedInfo
 	return list
 }
 
-// textEdits says edits of a snapshot's text in the protocol's words.
+// textEdits says edits of a snapshot's text in the protocol's words, in the
+// order of the text.
 func textEdits(snap *snapshot, edits []score.Edit) []protocol.TextEdit {
+	edits = slices.Clone(edits)
+	slices.SortStableFunc(edits, func(a, b score.Edit) int { return cmp.Compare(a.Span.Start, b.Span.Start) })
 	list := make([]protocol.TextEdit, 0, len(edits))
 	for _, e := range edits {
 		list = append(list, protocol.TextEdit{Range: snap.lines.lineRange(e.Span), NewText: e.Text})

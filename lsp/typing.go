@@ -28,12 +28,10 @@ func shown(snap *snapshot, reading *analysis.Reading) []rules.Finding {
 	if snap.typing == nil {
 		return all
 	}
-	place := placeOf(reading.Score(), snap.typing.point)
+	place := placeOf(reading.Score(), snap.text(), snap.typing.point)
 	if place.tune == nil {
 		return all
 	}
-	lineEnd := snap.typing.point + strings.IndexAny(snap.text()[snap.typing.point:]+"\n", "\r\n")
-	place.rest = score.Span{Start: snap.typing.point, End: lineEnd}
 	var list []rules.Finding
 	for _, f := range all {
 		if !strings.HasPrefix(f.Rule, "notation/") || !place.unfinished(f) {
@@ -43,35 +41,37 @@ func shown(snap *snapshot, reading *analysis.Reading) []rules.Finding {
 	return list
 }
 
-// place is where in the music something is being typed.
+// place is the bar in which something is being typed.
 type place struct {
 	tune  *score.Tune
 	voice string
 	bar   int        // number
-	span  score.Span // of the bar, in bytes of the file
-	rest  score.Span // from the point of typing to the end of its line
+	last  bool       // no bar follows it in its voice, and it has no bar line yet
+	span  score.Span // in bytes of the file
 }
 
-// placeOf finds the bar that a point stands in; its tune is nil where the point
-// is in no music. Just after a bar line the point is in the next bar, which
-// need not be there yet.
-func placeOf(s *score.Score, point int) place {
+// placeOf finds the bar that a point of a text stands in; its tune is nil where
+// the point is in no music. Just after the last bar line of a voice the point is
+// in a bar that need not be there yet, and that reaches to the end of the line.
+func placeOf(s *score.Score, text string, point int) place {
 	for _, t := range s.Tunes {
 		if point < t.Span.Start || point > t.Span.End {
 			continue
 		}
-		best := place{}
+		best, closed := place{}, false
 		for _, v := range t.Voices {
 			for i := range v.Bars {
 				b := &v.Bars[i]
 				if b.Start <= point && (best.tune == nil || b.Start >= best.span.Start) {
-					best = place{tune: t, voice: v.ID, bar: i + 1, span: barSpan(b)}
-					if b.Close.Text != "" && point >= best.span.End {
-						best.bar++
-						best.span = score.Span{Start: point, End: point}
-					}
+					closed = b.Close.Text != ""
+					best = place{tune: t, voice: v.ID, bar: i + 1, span: barSpan(b), last: !closed && i+1 == len(v.Bars)}
 				}
 			}
+		}
+		if closed && point >= best.span.End {
+			best.bar++
+			best.last = true
+			best.span = score.Span{Start: best.span.End, End: point + strings.IndexAny(text[point:]+"\n", "\r\n")}
 		}
 		return best
 	}
@@ -88,16 +88,16 @@ func barSpan(b *score.Bar) score.Span {
 }
 
 // unfinished says whether a finding on the notation may be due to what is not
-// typed yet: in the bar itself, after the point on its line, or in a last bar
-// that has no bar line yet.
+// typed yet: in the bar itself, in a last bar that has no bar line yet, or
+// between voices of which one is still at that bar.
 func (p place) unfinished(f rules.Finding) bool {
 	if f.Span.Start < p.tune.Span.Start || f.Span.Start >= p.tune.Span.End {
 		return false
 	}
-	switch {
-	case f.Bar == p.bar && f.Voice == p.voice:
+	if f.Rule == score.RuleVoices && (f.Bar == p.bar || p.last && f.Bar == p.bar-1) {
 		return true
-	case overlap(f.Span, p.span), overlap(f.Span, p.rest):
+	}
+	if f.Bar == p.bar && f.Voice == p.voice || overlap(f.Span, p.span) {
 		return true
 	}
 	for _, v := range p.tune.Voices {

@@ -197,8 +197,8 @@ func (s State) Last(uri string) (Published, bool) {
 	return all[len(all)-1], true
 }
 
-// Published counts the lists published for a document.
-func (s State) Published(uri string) int { return len(s.c.published[uri]) }
+// Published are all lists published for a document, in their order.
+func (s State) Published(uri string) []Published { return s.c.published[uri] }
 
 // Logs are the texts of window/logMessage.
 func (s State) Logs() []string { return s.c.logs }
