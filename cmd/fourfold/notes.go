@@ -7,7 +7,6 @@ import (
 	"runtime/debug"
 
 	"fourfold/parser/score"
-	"fourfold/parser/syntax"
 )
 
 const notesUsage = `usage: fourfold notes FILE
@@ -34,8 +33,8 @@ func runNotes(args []string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	// One pass over one file leaves much garbage for little that is kept.
-	defer debug.SetGCPercent(debug.SetGCPercent(25))
-	if err := score.WriteNotes(syntax.Parse(text), stdout); err != nil {
+	defer debug.SetGCPercent(debug.SetGCPercent(10))
+	if err := score.WriteNotes(text, stdout); err != nil {
 		fmt.Fprintf(stderr, "fourfold notes: %v\n", err)
 		return 2
 	}

@@ -103,15 +103,16 @@ func (v *voice) reset() {
 
 // deliver joins ties and stores the bar, or hands it to the sink.
 func (v *voice) deliver(r *reader) {
+	if r.sink != nil {
+		v.flush(r, 0)
+		r.sink.barEnd(v, v.number, v.bar.Length)
+		return
+	}
 	for i := range v.events {
 		for j := range v.events[i].Notes {
 			n := &v.events[i].Notes[j]
 			n.Joined = n.Duration
 		}
-	}
-	if r.sink != nil {
-		v.sinkBar(r)
-		return
 	}
 	v.bar.Events = slices.Clone(v.events)
 	if v.number <= len(v.out.Bars) {

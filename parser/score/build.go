@@ -19,16 +19,6 @@ func Build(f *syntax.File) *Score {
 	return s
 }
 
-// EachTune reads the tunes of a file one after the other and keeps none.
-func EachTune(f *syntax.File, do func(*Tune)) {
-	b := newFileReader(f)
-	for _, block := range f.Blocks() {
-		if block.Kind == syntax.TuneBlock {
-			do(b.tune(block, nil))
-		}
-	}
-}
-
 // fileReader holds what all tunes of a file share: the defaults of the file
 // header and how many measures of rest a tune may ask for.
 type fileReader struct {
@@ -36,6 +26,7 @@ type fileReader struct {
 	env     env
 	header  []Problem
 	maxRest int
+	notes   []Note // room for the notes to come
 }
 
 func newFileReader(f *syntax.File) *fileReader {
@@ -46,7 +37,7 @@ func newFileReader(f *syntax.File) *fileReader {
 		case syntax.TuneBlock:
 			tunes++
 		case syntax.FileHeaderBlock:
-			b.readHeader(block)
+			b.readHeader(block, nil)
 		}
 	}
 	b.maxRest = restAllowance(tunes)
@@ -64,9 +55,10 @@ func restAllowance(tunes int) int {
 	return n
 }
 
-func (b *fileReader) readHeader(block syntax.Block) {
-	r := &reader{fileReader: b, tune: &Tune{}, env: b.env}
+func (b *fileReader) readHeader(block syntax.Block, to sink) {
+	r := &reader{fileReader: b, tune: &Tune{}, env: b.env, sink: to}
 	r.lines(block)
+	r.flushField()
 	b.env = r.env
 	b.env.settings = r.tune.Settings
 	b.header = r.tune.Problems
@@ -93,35 +85,41 @@ func firstLineEnd(f *syntax.File) int {
 func (b *fileReader) tune(block syntax.Block, to sink) *Tune {
 	f := b.file
 	t := &Tune{Span: Span{f.Start(block.First), f.Start(block.End)}}
-	t.Settings = append(t.Settings, b.env.settings...)
-	r := &reader{fileReader: b, tune: t, env: b.env.clone(), sink: to, byID: map[string]*voice{}}
+	r := b.reader(t, to)
 	r.lines(block)
 	r.finish()
 	return t
 }
 
+func (b *fileReader) reader(t *Tune, to sink) *reader {
+	r := &reader{fileReader: b, tune: t, env: b.env.own(), sink: to, byID: map[string]*voice{}}
+	t.Settings = r.env.settings
+	return r
+}
+
 // reader reads one tune.
 type reader struct {
 	*fileReader
-	tune   *Tune
-	env    env
-	sink   sink
-	voices []*voice
-	byID   map[string]*voice
-	voice  *voice // the one that music now goes to; nil in the header
-	part   string // P: before any voice
-	body   bool
-	line   int // the line being read
-	last   field
-	rests  int // bars made by measure rests so far
-	music  int // lines of music so far
-	notes  []Note
+	tune       *Tune
+	env        env
+	sink       sink
+	voices     []*voice
+	byID       map[string]*voice
+	voice      *voice // the one that music now goes to; nil in the header
+	part       string // P: before any voice
+	body       bool
+	ownSymbols bool // env.symbols is this tune's own
+	line       int  // the line being read
+	last       field
+	rests      int // bars made by measure rests so far
+	music      int // lines of music so far
 }
 
 // field is the information field read last, which a +: line goes on with.
 type field struct {
 	code byte
 	text string
+	more []string // of the +: lines
 	span Span
 }
 
@@ -145,7 +143,6 @@ func (r *reader) lines(block syntax.Block) {
 			r.flushField()
 		}
 	}
-	r.flushField()
 }
 
 // strayLine is a line of a header that is neither field nor remark.
@@ -161,6 +158,7 @@ func (r *reader) strayLine(i int) {
 
 // finish closes what is still open when the tune ends.
 func (r *reader) finish() {
+	r.flushField()
 	for _, v := range r.voices {
 		v.end(r)
 	}

@@ -36,7 +36,7 @@ func notesOf(f *syntax.File) []expected {
 
 func streamed(t *testing.T, f *syntax.File) []expected {
 	var b strings.Builder
-	require.NoError(t, WriteNotes(f, &b))
+	require.NoError(t, WriteNotes(f.Text(), &b))
 	var out []expected
 	for line := range strings.Lines(b.String()) {
 		var e expected

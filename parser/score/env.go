@@ -1,7 +1,5 @@
 package score
 
-import "maps"
-
 // propagate says how far an accidental reaches within its bar.
 type propagate uint8
 
@@ -20,7 +18,7 @@ type env struct {
 	clef      string
 	propagate propagate
 	symbols   map[byte]string // U: letters that differ from the usual ones
-	macros    []macro
+	macros    macros
 	layout    *layout
 	settings  []Setting
 	charset   string
@@ -28,10 +26,10 @@ type env struct {
 
 func newEnv() env { return env{charset: "utf-8"} }
 
-// clone gives a copy that may be changed freely.
-func (e env) clone() env {
-	e.symbols = maps.Clone(e.symbols)
-	e.macros = e.macros[:len(e.macros):len(e.macros)]
+// own gives a copy that may be added to without changing this one.
+func (e env) own() env {
+	e.macros = e.macros.own()
+	e.settings = e.settings[:len(e.settings):len(e.settings)]
 	return e
 }
 

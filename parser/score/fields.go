@@ -7,12 +7,12 @@ import (
 	"fourfold/parser/syntax"
 )
 
-// fieldLine takes a field's line. What it says acts once no +: line goes on
-// with it.
+// fieldLine takes a field's line. It acts when the next line is no +: line that
+// goes on with it.
 func (r *reader) fieldLine(l *syntax.Line, i int) {
 	text, span := r.value(l, i)
 	if l.Kind == syntax.PlusLine {
-		r.last.text = strings.TrimRight(r.last.text, " \t") + joint(r.last.code) + text
+		r.last.more = append(r.last.more, text)
 		r.last.span.End = span.End
 		if r.last.code == 0 {
 			r.problem(RuleField, span, "`+:` goes on with the field before it, and there is none: write the field's own letter.")
@@ -20,30 +20,7 @@ func (r *reader) fieldLine(l *syntax.Line, i int) {
 		return
 	}
 	r.flushField()
-	r.last = field{l.Field, text, span}
-	if l.Field == 'w' || l.Field == 's' || l.Field == 'W' {
-		return
-	}
-	if !r.goesOn(i) {
-		r.flushField()
-	}
-}
-
-// joint is what stands between a field and its continuation.
-func joint(code byte) string { return " " }
-
-// goesOn says whether a +: line follows, with nothing but remarks between.
-func (r *reader) goesOn(i int) bool {
-	for i++; i < r.file.Lines(); i++ {
-		switch r.file.Line(i).Kind {
-		case syntax.PlusLine:
-			return true
-		case syntax.CommentLine:
-			continue
-		}
-		return false
-	}
-	return false
+	r.last = field{code: l.Field, text: text, span: span}
 }
 
 func (r *reader) flushField() {
@@ -51,10 +28,10 @@ func (r *reader) flushField() {
 	if f.code == 0 {
 		return
 	}
-	r.last = field{}
-	if f.code == 'H' {
-		r.last.code = 0
+	if f.more != nil {
+		f.text = strings.TrimRight(f.text, " \t") + " " + strings.Join(f.more, " ")
 	}
+	r.last = field{}
 	r.apply(f, false)
 }
 
@@ -215,6 +192,7 @@ func (r *reader) startBody() {
 }
 
 func (r *reader) directiveLine(l *syntax.Line, i int) {
+	r.flushField()
 	at := r.file.Start(i)
 	if len(l.Leaves) == 0 || l.Leaves[0].Kind() != syntax.DirectiveName {
 		return

@@ -139,11 +139,16 @@ func (a Frac) Float() float64 {
 }
 
 // String is "3/8", or "2" for whole numbers.
-func (a Frac) String() string {
-	if a.Den == 1 {
-		return strconv.FormatInt(a.Num, 10)
+func (a Frac) String() string { return string(a.Append(nil)) }
+
+// Append adds what String gives to a text.
+func (a Frac) Append(b []byte) []byte {
+	b = strconv.AppendInt(b, a.Num, 10)
+	if a.Den != 1 {
+		b = append(b, '/')
+		b = strconv.AppendInt(b, a.Den, 10)
 	}
-	return strconv.FormatInt(a.Num, 10) + "/" + strconv.FormatInt(a.Den, 10)
+	return b
 }
 
 func gcd(a, b int64) int64 {

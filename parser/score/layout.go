@@ -17,6 +17,9 @@ type named struct {
 // setLayout reads %%score. In the body it resets the layout; the tune's staves
 // are those of the first one, and later ones add voices that it lacks.
 func (r *reader) setLayout(name, value string, span Span) {
+	if r.sink != nil {
+		return
+	}
 	l := parseLayout(value, span)
 	if !r.body || r.env.layout == nil {
 		r.env.layout = l

@@ -1,6 +1,8 @@
 package score
 
 import (
+	"bytes"
+	"maps"
 	"strings"
 
 	"fourfold/parser/syntax"
@@ -29,42 +31,93 @@ func (r *reader) setMacro(f field) {
 		r.problem(RuleSyntax, f.span, "A macro is written `m:target=replacement`, the target with up to 31 signs, the replacement with up to 200.")
 		return
 	}
-	m := macro{target: target, replacement: replacement}
+	m := &macro{target: target, replacement: replacement}
 	if i := strings.LastIndexByte(target, 'n'); i >= 0 && strings.Trim(target[i+1:], "0123456789/") == "" {
 		m.transposing, m.before, m.after = true, target[:i], target[i+1:]
 	}
-	kept := make([]macro, 0, len(r.env.macros)+1)
-	for _, o := range r.env.macros {
-		if o.target != target {
-			kept = append(kept, o)
-		}
-	}
-	r.env.macros = append(kept, m)
+	r.env.macros.add(m)
 }
 
-// match gives the length of the call that starts a text, 0 for none, and what
-// it is replaced by.
-func (m *macro) match(s []byte) (int, string) {
-	if !m.transposing {
-		if strings.HasPrefix(string(s[:min(len(s), len(m.target))]), m.target) {
-			return len(m.target), m.replacement
+// macros are those in force. A static one is found by its target, a transposing
+// one by what stands before the n of its target.
+type macros struct {
+	fixed  map[string]*macro
+	moving map[string][]*macro
+	fixedLengths,
+	movingLengths uint32 // which lengths of target occur, a bit each
+	shared bool
+}
+
+func (m *macros) none() bool { return m.fixedLengths == 0 && m.movingLengths == 0 }
+
+// own gives macros that are copied before they change.
+func (m macros) own() macros {
+	m.shared = true
+	return m
+}
+
+func (m *macros) add(n *macro) {
+	if m.shared || m.fixed == nil {
+		m.fixed, m.moving, m.shared = maps.Clone(m.fixed), maps.Clone(m.moving), false
+		if m.fixed == nil {
+			m.fixed, m.moving = map[string]*macro{}, map[string][]*macro{}
 		}
-		return 0, ""
 	}
+	if !n.transposing {
+		m.fixed[n.target] = n
+		m.fixedLengths |= 1 << len(n.target)
+		return
+	}
+	list := []*macro{n}
+	for _, o := range m.moving[n.before] {
+		if o.target != n.target {
+			list = append(list, o)
+		}
+	}
+	m.moving[n.before] = list
+	m.movingLengths |= 1 << len(n.before)
+}
+
+// call finds the longest macro whose call starts the text: the length of the
+// call, 0 for none, and what it is replaced by.
+func (m *macros) call(s []byte) (int, string) {
+	best, text := 0, ""
+	for n := min(len(s), maxTarget); n > 0; n-- {
+		if m.fixedLengths&(1<<n) != 0 {
+			if o := m.fixed[string(s[:n])]; o != nil {
+				best, text = n, o.replacement
+				break
+			}
+		}
+	}
+	for n := 0; n < min(len(s), maxTarget); n++ {
+		if m.movingLengths&(1<<n) == 0 {
+			continue
+		}
+		for _, o := range m.moving[string(s[:n])] {
+			if n, base := o.match(s); n > best {
+				best, text = n, o.transpose(base)
+			}
+		}
+	}
+	return best, text
+}
+
+// match gives the length of a transposing macro's call, and the note called.
+func (m *macro) match(s []byte) (length, base int) {
 	n := len(m.before)
-	if len(s) <= n || string(s[:n]) != m.before || letterIndex(s[n]) < 0 {
-		return 0, ""
+	if len(s) <= n || letterIndex(s[n]) < 0 {
+		return 0, 0
 	}
 	note := n
 	n++
 	for n < len(s) && (s[n] == ',' || s[n] == '\'') {
 		n++
 	}
-	base := noteNumber(s[note:n])
-	if len(s)-n < len(m.after) || string(s[n:n+len(m.after)]) != m.after {
-		return 0, ""
+	if !bytes.HasPrefix(s[n:], []byte(m.after)) {
+		return 0, 0
 	}
-	return n + len(m.after), m.transpose(base)
+	return n + len(m.after), noteNumber(s[note:n])
 }
 
 // transpose moves the letters h to z of the replacement with the note.
@@ -140,7 +193,7 @@ func (r *reader) expand(c *cursor, d syntax.Dialect) {
 		if !mayHoldMacro(l.Kind()) || start < skip {
 			continue
 		}
-		n, text := r.call(c.text[start:])
+		n, text := r.env.macros.call(c.text[start:])
 		if n == 0 {
 			continue
 		}
@@ -163,17 +216,6 @@ func mayHoldMacro(k syntax.Kind) bool {
 		return false
 	}
 	return true
-}
-
-// call finds the longest macro whose call starts the text.
-func (r *reader) call(s []byte) (int, string) {
-	best, text := 0, ""
-	for i := range r.env.macros {
-		if n, t := r.env.macros[i].match(s); n > best {
-			best, text = n, t
-		}
-	}
-	return best, text
 }
 
 func (s *source) find(at int) *part {

@@ -1,6 +1,7 @@
 package score
 
 import (
+	"maps"
 	"strings"
 
 	"fourfold/parser/syntax"
@@ -18,6 +19,9 @@ func (c *cursor) marks(list []Mark) []Mark {
 	word, span := string(c.word()), c.span()
 	k := c.kind()
 	c.next()
+	if c.r.sink != nil {
+		return list
+	}
 	switch k {
 	case syntax.Quoted:
 		return append(list, c.r.quoted(word[1:len(word)-1], span))
@@ -65,8 +69,12 @@ func (r *reader) setSymbol(f field) {
 		r.problem(RuleSyntax, f.span, "`"+name+"` cannot be given a meaning: `U:` takes `H` to `W`, `h` to `w` and `~`.")
 		return
 	}
-	if r.env.symbols == nil {
-		r.env.symbols = map[byte]string{}
+	if !r.ownSymbols {
+		r.ownSymbols = true
+		r.env.symbols = maps.Clone(r.env.symbols)
+		if r.env.symbols == nil {
+			r.env.symbols = map[byte]string{}
+		}
 	}
 	if plain := strings.Trim(value, "!+"); plain == "nil" || plain == "none" {
 		value = ""

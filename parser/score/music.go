@@ -73,7 +73,7 @@ func (r *reader) musicLine(l *syntax.Line, i int) {
 	r.music++
 	text := r.file.LineText(i)
 	c := cursor{r: r, v: r.voice, text: text, leaves: l.Leaves, src: source{base: r.file.Start(i)}}
-	if len(r.env.macros) > 0 {
+	if !r.env.macros.none() {
 		r.expand(&c, l.Dialect())
 	}
 	for c.i < len(c.leaves) {

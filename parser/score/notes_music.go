@@ -84,7 +84,7 @@ func (c *cursor) single() {
 }
 
 // newNotes cuts a short slice from a long one.
-func (r *reader) newNotes(n int) []Note {
+func (r *fileReader) newNotes(n int) []Note {
 	if n > len(r.notes) {
 		r.notes = make([]Note, max(64, n))
 	}
@@ -139,6 +139,8 @@ func (c *cursor) placeChord(in inChord, outer Frac, span Span, expanded bool) {
 	}
 }
 
+const maxChord = 1000
+
 // chordInside reads the notes up to the closing bracket. A bar line or the line
 // end closes a chord that nothing else did.
 func (c *cursor) chordInside(end syntax.Kind, open Span) inChord {
@@ -155,6 +157,10 @@ func (c *cursor) chordInside(end syntax.Kind, open Span) inChord {
 				continue
 			}
 			n := c.v.pitch(c.r, w)
+			if len(in.notes) == maxChord {
+				c.r.problem(RuleSyntax, w.span, "A chord holds a thousand notes at most; the rest is left out.")
+				continue
+			}
 			n.Duration = w.length
 			n.Marks, marks = marks, nil
 			in.notes = append(in.notes, n)
@@ -219,7 +225,9 @@ func (c *cursor) rest() {
 		}
 		e := Event{Kind: Spacer, Span: v.rel(c.src.span(from, c.at)), Onset: v.pos, Layer: v.layer, Duration: Zero}
 		v.attach(&e)
-		v.events = append(v.events, e)
+		if c.r.sink == nil {
+			v.events = append(v.events, e)
+		}
 	default:
 		length := c.outer()
 		v.restTies(c.r, word == 'x')
@@ -267,12 +275,15 @@ func (c *cursor) grace() {
 				continue
 			}
 			n := v.pitch(c.r, w)
+			if c.r.sink != nil {
+				continue
+			}
 			v.addGrace(Event{Kind: Sound, Span: w.span, Notes: []Note{n}, Expanded: w.expanded}, w.length, &broken)
 		case syntax.ChordOpen:
 			c.next()
 			in := c.chordInside(syntax.ChordClose, c.src.span(from, from+1))
 			outer := c.outer()
-			if len(in.notes) > 0 {
+			if len(in.notes) > 0 && c.r.sink == nil {
 				for i := range in.notes {
 					in.notes[i].Duration = in.notes[i].Duration.Mul(outer)
 				}

@@ -1,8 +1,8 @@
 package score
 
 // noteRef says where a note of the voice is: bar number, event, note. In a
-// reading that keeps no bars, flat names it once its bar is done.
-type noteRef struct{ bar, event, note, flat int }
+// reading that keeps no bars, the sink names it once it has got it; -1 before.
+type noteRef struct{ bar, event, note, name int }
 
 // maxTies bounds the ties open at one time in a voice: more than any hand can
 // hold, and few enough to look through for every note.
@@ -28,7 +28,7 @@ func (v *voice) tieNote(note int, span Span) {
 		return
 	}
 	n := &v.events[v.last].Notes[note]
-	at := noteRef{bar: v.number, event: v.last, note: note, flat: -1}
+	at := noteRef{bar: v.number, event: v.last, note: note, name: -1}
 	t := openTie{layer: v.layer, str: n.String, alter: n.Alter, midi: n.Midi, origin: at, head: at, span: span}
 	if n.TieFrom {
 		for i := len(v.links) - 1; i >= 0 && v.links[i].note.event == v.last; i-- {
@@ -66,7 +66,7 @@ func (v *voice) endTies(r *reader, e *Event) {
 	}
 	kept := v.ties[:0]
 	var lost []openTie
-	at := noteRef{bar: v.number, event: v.last, flat: -1}
+	at := noteRef{bar: v.number, event: v.last, name: -1}
 	for _, t := range v.ties {
 		matched := false
 		if t.layer == e.Layer || t.origin.bar < v.number && e.Onset.Sign() == 0 {
@@ -76,7 +76,7 @@ func (v *voice) endTies(r *reader, e *Event) {
 					at.note = i
 					n.TieFrom, matched = true, true
 					v.links = append(v.links, tieLink{t.head, at})
-					v.markTied(t.origin)
+					v.markTied(r, t.origin)
 					break
 				}
 			}
@@ -93,7 +93,10 @@ func (v *voice) endTies(r *reader, e *Event) {
 	v.reportLost(r, lost)
 }
 
-func (v *voice) markTied(at noteRef) {
+func (v *voice) markTied(r *reader, at noteRef) {
+	if r.sink != nil {
+		return
+	}
 	if at.bar == v.number {
 		v.events[at.event].Notes[at.note].TieTo = true
 	} else if n := v.note(at); n != nil {

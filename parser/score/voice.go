@@ -94,6 +94,9 @@ func (v *voice) place(r *reader, e Event, length Frac) *Event {
 		e.Tuplet = v.tuplet.id
 		v.count()
 	}
+	if r.sink != nil && len(v.events) > sinkEvents {
+		v.flush(r, 1)
+	}
 	scale := v.unit.Mul(factor)
 	e.Duration = scale.Mul(length)
 	for i := range e.Notes {

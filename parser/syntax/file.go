@@ -132,18 +132,22 @@ func (f *File) LineAt(offset int) int {
 	return lo
 }
 
+// blockKindOf says what kind of block a line belongs to.
+func blockKindOf(l *Line) BlockKind {
+	switch l.Zone {
+	case HeaderZone:
+		return FileHeaderBlock
+	case TuneHeader, TuneBody:
+		return TuneBlock
+	}
+	return FreeBlock
+}
+
 // findBlocks gathers the lines into blocks.
 func findBlocks(lines []*Line) []Block {
 	var blocks []Block
 	for i, l := range lines {
-		kind := FreeBlock
-		switch {
-		case l.Zone == HeaderZone:
-			kind = FileHeaderBlock
-		case l.Zone == TuneHeader || l.Zone == TuneBody:
-			kind = TuneBlock
-		}
-		n := len(blocks)
+		kind, n := blockKindOf(l), len(blocks)
 		if n > 0 && blocks[n-1].Kind == kind && !l.Starts {
 			blocks[n-1].End = i + 1
 			continue

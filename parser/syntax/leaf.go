@@ -90,8 +90,15 @@ type arena struct{ free []Leaf }
 
 const arenaSize = 4096
 
-func (a *arena) keep(leaves []Leaf) []Leaf {
+// keep gives a copy of the leaves of a line; those of a very long line are
+// given away as they are, and scratch starts anew.
+func (a *arena) keep(scratch *[]Leaf) []Leaf {
+	leaves := *scratch
 	n := len(leaves)
+	if n > arenaSize {
+		*scratch = nil
+		return leaves[:n:n]
+	}
 	if n > arenaSize/4 {
 		return append([]Leaf(nil), leaves...)
 	}

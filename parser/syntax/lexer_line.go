@@ -14,6 +14,9 @@ func (x *lexer) line(text []byte, s *state) *Line {
 	l := &Line{length: len(text), in: *s}
 	body := trimEnd(text)
 	x.scratch = x.scratch[:0]
+	if len(text) > 4*arenaSize && cap(x.scratch) < len(text) {
+		x.scratch = make([]Leaf, 0, len(text)) // it holds no more leaves than bytes
+	}
 	if s.first && bytes.HasPrefix(body, []byte("\xef\xbb\xbf")) {
 		x.scratch = append(x.scratch, leaf(Space, 3))
 		body = body[3:]
@@ -27,7 +30,7 @@ func (x *lexer) line(text []byte, s *state) *Line {
 	}
 	x.scratch = appendLeaf(x.scratch, Space, blank)
 	x.scratch = appendLeaf(x.scratch, LineEnd, len(end)-blank)
-	l.Leaves = x.arena.keep(x.scratch)
+	l.Leaves = x.arena.keep(&x.scratch)
 	s.first = false
 	return l
 }
