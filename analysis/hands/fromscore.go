@@ -3,7 +3,6 @@ package hands
 import (
 	"math"
 	"sort"
-	"strings"
 
 	"fourfold/analysis/harp"
 	"fourfold/parser/score"
@@ -19,6 +18,7 @@ type Pluck struct {
 	Span   score.Span // bytes of the file
 	Grace  bool
 	Rolled bool
+	Bound  bool // a mark over it names the hand, and it is not the staff's
 }
 
 // Staff is what one hand reads as written: its strokes in time, and the plucks
@@ -37,7 +37,7 @@ type Doubled struct {
 	Pluck
 }
 
-// instant is all that sounds anew on a staff at one place of the score.
+// instant is all that a hand strikes anew at one place of the score.
 type instant struct {
 	bar    int
 	onset  score.Frac
@@ -47,16 +47,37 @@ type instant struct {
 	length score.Frac // of the longest rolled chord
 }
 
-// FromVoices reads the voices of one staff. A note held over by a tie is no
-// stroke; grace notes come before the note that they lead to; a chord with a
-// roll mark is played from its lowest string up.
+// FromScore reads the two staves of a player: the upper one for the right hand,
+// the lower one for the left, but for notes that a mark over them gives to the
+// other hand. A note held over by a tie is no stroke; grace notes come before the
+// note that they lead to; a chord with a roll mark is played from its lowest
+// string up; after a fermata or a breath the next stroke comes later.
 // Shape of the times and the constants: section 2 of the placing model,
 // common practice, no source.
-func FromVoices(voices []*score.Voice, tl *score.Timeline, hand harp.Hand) Staff {
-	var out Staff
-	before := math.Inf(-1)
-	for _, in := range instants(voices) {
-		t := tl.Seconds(in.bar, in.onset)
+func FromScore(upper, lower []*score.Voice, tl *score.Timeline, hand harp.Hand) [2]Staff {
+	var lists [2][]instant
+	for side, voices := range [2][]*score.Voice{upper, lower} {
+		for _, v := range voices {
+			gather(&lists, v, Side(side))
+		}
+	}
+	pauses := pausesIn(append(append([]*score.Voice{}, upper...), lower...))
+	var out [2]Staff
+	for side := range lists {
+		out[side] = staffOf(merged(lists[side]), pauses, tl, hand)
+	}
+	return out
+}
+
+// staffOf puts the instants of one hand in time.
+func staffOf(list []instant, pauses []pause, tl *score.Timeline, hand harp.Hand) (out Staff) {
+	before, held, next := math.Inf(-1), 0.0, 0
+	for _, in := range list {
+		for next < len(pauses) && !in.before(pauses[next]) {
+			held += pauses[next].length
+			next++
+		}
+		t := tl.Seconds(in.bar, in.onset) + held
 		out.addGraces(in, t, before, hand)
 		if in.roll {
 			out.addRoll(in, t, tl, hand)
@@ -69,44 +90,52 @@ func FromVoices(voices []*score.Voice, tl *score.Timeline, hand harp.Hand) Staff
 	return out
 }
 
-// instants gathers what the voices strike, in the order of bars and onsets.
-func instants(voices []*score.Voice) []instant {
-	type place struct {
-		bar   int
-		onset score.Frac
-	}
-	at := map[place]int{}
-	var list []instant
-	for _, v := range voices {
-		for b := range v.Bars {
-			bar := &v.Bars[b]
-			for e := range bar.Events {
-				ev := &bar.Events[e]
-				if ev.Kind != score.Sound || !ev.Onset.Valid() {
-					continue
-				}
-				p := place{b + 1, ev.Onset}
-				i, ok := at[p]
-				if !ok {
-					i = len(list)
-					at[p] = i
-					list = append(list, instant{bar: b + 1, onset: ev.Onset, length: score.Zero})
-				}
-				list[i].take(v, bar, ev)
+// gather reads the events of a voice into the instants of the hands.
+func gather(lists *[2][]instant, v *score.Voice, staff Side) {
+	for b := range v.Bars {
+		bar := &v.Bars[b]
+		side := staff // a mark over a note holds to the end of its bar
+		for e := range bar.Events {
+			ev := &bar.Events[e]
+			if ev.Kind != score.Sound || !ev.Onset.Valid() {
+				continue
 			}
+			if marked, ok := handMark(ev); ok {
+				side = marked
+			}
+			in := instant{bar: b + 1, onset: ev.Onset, length: score.Zero}
+			in.take(v, bar, ev, side != staff)
+			lists[side] = append(lists[side], in)
 		}
 	}
+}
+
+// merged orders the instants and joins those at one place.
+func merged(list []instant) (out []instant) {
 	sort.SliceStable(list, func(i, j int) bool {
 		if list[i].bar != list[j].bar {
 			return list[i].bar < list[j].bar
 		}
 		return list[i].onset.Less(list[j].onset)
 	})
-	return list
+	for _, in := range list {
+		n := len(out) - 1
+		if n < 0 || out[n].bar != in.bar || out[n].onset != in.onset {
+			out = append(out, in)
+			continue
+		}
+		out[n].plucks = append(out[n].plucks, in.plucks...)
+		out[n].graces = append(out[n].graces, in.graces...)
+		out[n].roll = out[n].roll || in.roll
+		if out[n].length.Less(in.length) {
+			out[n].length = in.length
+		}
+	}
+	return out
 }
 
 // take adds an event's plucks and graces to the instant.
-func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event) {
+func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, bound bool) {
 	for g := range ev.Graces {
 		in.graces = append(in.graces, plucksOf(v, bar, in.bar, &ev.Graces[g], true))
 	}
@@ -120,6 +149,7 @@ func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event) {
 	}
 	for i := range plucks {
 		plucks[i].Rolled = roll && len(plucks) > 1
+		plucks[i].Bound = bound
 	}
 	in.plucks = append(in.plucks, plucks...)
 }
@@ -134,16 +164,6 @@ func plucksOf(v *score.Voice, bar *score.Bar, number int, ev *score.Event, grace
 			Span: note.Span.Shift(bar.Start), Grace: grace})
 	}
 	return out
-}
-
-// HasMark says whether a decoration of that name stands over the event.
-func HasMark(ev *score.Event, name string) bool {
-	for _, m := range ev.Marks {
-		if m.Kind == score.Decoration && strings.EqualFold(m.Text, name) {
-			return true
-		}
-	}
-	return false
 }
 
 // addGraces puts the grace strokes before t, none earlier than half-way from

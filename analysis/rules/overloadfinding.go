@@ -15,12 +15,12 @@ const tolerance = 1e-9
 func (p *Part) overloads(c cause, rule string) (out []Finding) {
 	for _, h := range p.Hands() {
 		for _, r := range h.runs {
-			if r.cause == c {
+			if r.cause == c && !p.onlyOnPage(h, r) {
 				out = append(out, p.runFinding(rule, h, r))
 			}
 		}
 	}
-	return out
+	return append(out, p.seamFindings(c, rule)...)
 }
 
 // runFinding says what is asked, what the hand can do, and how fast it holds.

@@ -21,6 +21,7 @@ type Part struct {
 	// cards and pictures show.
 	Played [2]*Hand
 	text   []byte
+	seams  []seamHand
 }
 
 // Hand is one hand's share: its strokes, their fingering, and where it is
@@ -38,17 +39,20 @@ type Hand struct {
 func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := &Part{Player: player, Tune: t, Settings: set, text: text,
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
-	p.Right = p.newHand(handNames[0], player.Upper)
-	p.Left = p.newHand(handNames[1], player.Lower)
+	staves := hands.FromScore(player.Upper, player.Lower, p.Timeline, set.Hand)
+	p.Right = p.newHand(handNames[0], player.Upper, staves[hands.Right])
+	p.Left = p.newHand(handNames[1], player.Lower, staves[hands.Left])
 	p.share()
+	p.seams = p.findSeams()
 	return p
 }
 
-func (p *Part) newHand(name string, voices []*score.Voice) *Hand {
-	if len(voices) == 0 {
+// newHand is nil for a hand that has neither a staff nor notes marked for it.
+func (p *Part) newHand(name string, voices []*score.Voice, staff hands.Staff) *Hand {
+	if len(voices) == 0 && len(staff.Strokes) == 0 {
 		return nil
 	}
-	h := p.fingered(name, hands.FromVoices(voices, p.Timeline, p.Settings.Hand))
+	h := p.fingered(name, staff)
 	for _, v := range voices {
 		h.voices[v.ID] = true
 	}

@@ -218,7 +218,7 @@ func (p *Part) play(d deal) {
 		for i, plucks := range h.Plucks {
 			for _, pl := range plucks {
 				side := hands.Side(of)
-				if to, ok := d[dealKey{h.Strokes[i].T, pl.Note.String, side}]; ok {
+				if to, ok := d[dealKey{h.Strokes[i].T, pl.Note.String, side}]; ok && !pl.Bound {
 					side = to
 				}
 				dealt[side].Add(h.Strokes[i].T, pl)
@@ -311,7 +311,7 @@ func joinComma(words []string) string {
 	return s
 }
 
-// plays says whether a note stands on this hand's own staff.
+// plays says whether a note is this hand's own as written.
 func (h *Hand) plays(pl hands.Pluck) bool {
-	return h.voices[pl.Voice.ID]
+	return h.voices[pl.Voice.ID] != pl.Bound
 }

@@ -1,0 +1,104 @@
+package hands
+
+import (
+	"regexp"
+	"sort"
+	"strings"
+
+	"fourfold/parser/score"
+)
+
+// Marks over notes that say which hand takes them: R.H. and L.H., m.d. (main
+// droite, mano destra), m.g. (main gauche) and m.s. (mano sinistra). Source of
+// m.d. and m.g.: Philharmonia Orchestra, instrument guide: Harp; the others:
+// common practice, no source.
+var (
+	rightMark = regexp.MustCompile(`(?i)^(r\. ?h\.?|rh|m\. ?d\.?|right hand)$`)
+	leftMark  = regexp.MustCompile(`(?i)^(l\. ?h\.?|lh|m\. ?[gs]\.?|left hand)$`)
+)
+
+// handMark reads the hand off an event's annotations.
+func handMark(ev *score.Event) (Side, bool) {
+	for _, m := range ev.Marks {
+		if m.Kind != score.Annotation {
+			continue
+		}
+		switch text := strings.TrimSpace(m.Text); {
+		case rightMark.MatchString(text):
+			return Right, true
+		case leftMark.MatchString(text):
+			return Left, true
+		}
+	}
+	return 0, false
+}
+
+// HasMark says whether a decoration of that name stands over the event.
+func HasMark(ev *score.Event, name string) bool {
+	for _, m := range ev.Marks {
+		if m.Kind == score.Decoration && strings.EqualFold(m.Text, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// How much longer than written a note under a fermata or before a breath lasts,
+// in seconds. Common practice, no source.
+const (
+	fermata = 1.0
+	breath  = 0.25
+)
+
+// pause is time that the score does not count, after an event.
+type pause struct {
+	bar    int
+	onset  score.Frac // where the event ends, of its bar
+	length float64
+}
+
+// before says whether the instant comes before the pause.
+func (in instant) before(p pause) bool {
+	return in.bar < p.bar || in.bar == p.bar && in.onset.Less(p.onset)
+}
+
+// pausesIn lists the pauses in order; of several at one place the longest counts.
+func pausesIn(voices []*score.Voice) (out []pause) {
+	for _, v := range voices {
+		for b := range v.Bars {
+			for e := range v.Bars[b].Events {
+				ev := &v.Bars[b].Events[e]
+				if n := pauseOf(ev); n > 0 && ev.Onset.Add(ev.Duration).Valid() {
+					out = append(out, pause{b + 1, ev.Onset.Add(ev.Duration), n})
+				}
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		if a.bar != b.bar {
+			return a.bar < b.bar
+		}
+		if c := a.onset.Cmp(b.onset); c != 0 {
+			return c < 0
+		}
+		return a.length > b.length
+	})
+	kept := out[:0]
+	for _, p := range out {
+		if n := len(kept) - 1; n < 0 || kept[n].bar != p.bar || kept[n].onset != p.onset {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
+func pauseOf(ev *score.Event) float64 {
+	switch {
+	case HasMark(ev, "fermata"), HasMark(ev, "invertedfermata"):
+		return fermata
+	case HasMark(ev, "breath"):
+		return breath
+	}
+	return 0
+}
