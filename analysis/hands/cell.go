@@ -1,8 +1,8 @@
 package hands
 
 import (
+	"encoding/binary"
 	"hash/maphash"
-	"math"
 )
 
 // cell is one stroke of one hand in a list that runs towards the end of the music.
@@ -17,6 +17,7 @@ type cell struct {
 	best     int64 // the cheapest way to play from here on
 	least    int64 // what from here on costs at least, whatever comes before
 	sign     uint64
+	round    int // the last sweep that found it in use
 }
 
 // cellKey names a cell among those that one search makes.
@@ -30,16 +31,57 @@ type cellKey struct {
 
 // cells makes the cells of a search, each of them once.
 type cells struct {
-	h    *hand
-	made map[cellKey]*cell
-	seed maphash.Seed
+	h     *hand
+	made  map[cellKey]*cell
+	alike map[uint64]*cell // by signature; nil when alike is not enough
+	seed  maphash.Seed
+
+	all, free []*cell
+	round     int
+}
+
+func newCells(h *hand) *cells {
+	return &cells{h: h, made: map[cellKey]*cell{}, seed: maphash.MakeSeed()}
+}
+
+// list is one hand's strokes from some moment on. Of lists that behave alike in all
+// that comes before them, one stands for all, and what another costs more is kept
+// beside it.
+type list struct {
+	*cell
+	more int64
+}
+
+func (l list) best() int64 {
+	if l.cell == nil {
+		return 0
+	}
+	return plus(l.cell.best, l.more)
+}
+
+func (l list) least() int64 {
+	if l.cell == nil {
+		return 0
+	}
+	return plus(l.cell.least, l.more)
 }
 
 // before puts a share of moment i before the hands' lists.
-func (c *cells) before(lists [2]*cell, i int, m *moment, s *share) [2]*cell {
+func (c *cells) before(lists [2]list, i int, m *moment, s *share) [2]list {
 	for side := range lists {
-		if len(s.strings[side]) > 0 {
-			lists[side] = c.cell(Side(side), lists[side], i, m, s)
+		if len(s.strings[side]) == 0 {
+			continue
+		}
+		l := &lists[side]
+		l.cell = c.cell(Side(side), l.cell, i, m, s)
+		if c.alike == nil {
+			continue
+		}
+		if one := c.alike[l.sign]; one != nil {
+			l.more += l.cell.best - one.best
+			l.cell = one
+		} else {
+			c.alike[l.sign] = l.cell
 		}
 	}
 	return lists
@@ -52,17 +94,50 @@ func (c *cells) cell(side Side, next *cell, i int, m *moment, s *share) *cell {
 	if made != nil && sameStrings(made.stroke.Strings, strings) {
 		return made
 	}
-	made = &cell{
-		column:   newColumn(),
-		stroke:   Stroke{m.t, strings},
-		borrowed: s.borrowed[side],
-		moment:   i,
-		next:     next,
-	}
-	made.values = new(values)
-	made.work(c)
+	made = c.blank()
+	made.stroke, made.borrowed, made.moment, made.next = Stroke{m.t, strings}, s.borrowed[side], i, next
+	made.work(c, m.t)
 	c.made[key] = made
 	return made
+}
+
+// blank gives a cell to fill.
+func (c *cells) blank() *cell {
+	var made *cell
+	if last := len(c.free) - 1; last >= 0 {
+		made, c.free = c.free[last], c.free[:last]
+	} else {
+		made = &cell{column: newColumn()}
+		made.values = new(values)
+	}
+	c.all = append(c.all, made)
+	return made
+}
+
+// sweep takes back the cells that are too far from the beginnings of the lists in use
+// to matter any more, and cuts the lists there.
+func (c *cells) sweep(kept []*beginning, now float64) {
+	c.round++
+	for _, b := range kept {
+		for _, l := range b.lists {
+			a := l.cell
+			for n := 0; a != nil && (n < 2*mostStrings || a.stroke.T < now+c.h.SharedWithin); n, a = n+1, a.next {
+				a.round = c.round
+			}
+		}
+	}
+	used := c.all[:0]
+	for _, a := range c.all {
+		if a.round != c.round {
+			c.free = append(c.free, a)
+			continue
+		}
+		if a.next != nil && a.next.round != c.round {
+			a.next = nil
+		}
+		used = append(used, a)
+	}
+	c.all = used
 }
 
 func sameStrings(a, b []int) bool {
@@ -83,7 +158,7 @@ func (c *cell) after(n int) *cell {
 }
 
 // work fills in what follows from the stroke and the cells after it.
-func (c *cell) work(of *cells) {
+func (c *cell) work(of *cells, now float64) {
 	c.fill(0, c.stroke, c.borrowed, func(n int) (Stroke, bool, bool) {
 		if a := c.after(n); a != nil {
 			return a.stroke, a.borrowed, true
@@ -101,7 +176,9 @@ func (c *cell) work(of *cells) {
 		c.best = min(c.best, c.values[s].cost)
 	}
 	c.least = c.lowerBound(of.h)
-	c.sign = c.signature(of)
+	if of.alike != nil {
+		c.sign = c.signature(of, now)
+	}
 }
 
 // lowerBound: either a placing begins at this stroke, or one that began before goes
@@ -125,38 +202,34 @@ func (c *cell) lowerBound(h *hand) int64 {
 }
 
 // signature is equal for cells with the same future behaviour: the same strokes as
-// far as a placing that begins now or earlier can reach, and the same values but for a
-// constant.
-func (c *cell) signature(of *cells) uint64 {
-	var hash maphash.Hash
-	hash.SetSeed(of.seed)
-	write := func(n int64) {
-		var b [8]byte
-		for i := range b {
-			b[i] = byte(n >> (8 * i))
-		}
-		hash.Write(b[:])
-	}
+// far as a placing that begins now or earlier can reach, and as far as sharing a string
+// matters, and the same values but for a constant.
+func (c *cell) signature(of *cells, now float64) uint64 {
+	var buffer [256]byte
+	all := buffer[:0]
 	a := c
-	for n := 0; n < 2*mostStrings-1 && a != nil; n, a = n+1, a.next {
-		write(int64(a.moment))
-		for _, s := range a.stroke.Strings {
-			write(int64(s))
+	for n := 0; a != nil && (n < 2*mostStrings-1 || a.stroke.T < now+of.h.SharedWithin); n, a = n+1, a.next {
+		all = binary.LittleEndian.AppendUint64(all, uint64(a.moment))
+		if a.borrowed {
+			all = append(all, 1)
 		}
-		write(math.MinInt64)
+		for _, s := range a.stroke.Strings {
+			all = binary.LittleEndian.AppendUint32(all, uint32(s))
+		}
+		all = append(all, 0xff)
 		if n < mostStrings {
 			for s := range a.states {
-				write(a.values[s].cost - c.best)
+				all = binary.LittleEndian.AppendUint64(all, uint64(a.values[s].cost-c.best))
 			}
 		}
 	}
-	return hash.Sum64()
+	return maphash.Bytes(of.seed, all)
 }
 
 // sharedWith is what it costs that both hands strike strings of the share now, or
 // that one strikes a string that the other strikes soon after: the strikes with no
 // strike between.
-func (s *share) sharedWith(lists [2]*cell, t float64, h *hand) int64 {
+func (s *share) sharedWith(lists [2]list, t float64, h *hand) int64 {
 	pairs := 0
 	for side := range lists {
 		for _, string := range (Stroke{Strings: s.strings[side]}).counted() {

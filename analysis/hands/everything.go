@@ -2,15 +2,13 @@ package hands
 
 import (
 	"cmp"
-	"hash/maphash"
 	"slices"
 )
 
 // everything tries every way to share the moments, but for those that cannot be
 // better than the best known.
 func (t *together) everything() {
-	made := &cells{h: t.h, made: map[cellKey]*cell{}, seed: maphash.MakeSeed()}
-	t.share(&beginning{}, len(t.moments), made, t.prefixes())
+	t.share(&beginning{}, len(t.moments), newCells(t.h), t.prefixes())
 }
 
 // share goes on from a way to share the moments from i to the end.
@@ -50,7 +48,7 @@ func (t *together) finish(b *beginning) {
 	}
 	var cuts [2][]cut
 	for side, list := range b.lists {
-		cuts[side] = t.h.cuts(list, spare)
+		cuts[side] = t.h.cuts(list.cell, spare)
 	}
 	best, found := t.best.Cost, [2]cut{}
 	for _, r := range cuts[Right] {

@@ -20,6 +20,7 @@ type pair struct {
 	common   uint8   // which strings of b are in a, bit j for the j-th
 	again    float64 // largest load of a string that comes back
 	restrike int     // strings that come back soon
+	floor    int64   // what the change costs at least, whatever the fingers
 }
 
 // pair works out what a and b have to do with each other.
@@ -52,6 +53,7 @@ func (h *hand) pair(a, b *run) pair {
 		}
 	}
 	p.same = a.k == b.k && bits.OnesCount8(p.common) == a.k
+	p.floor = p.cost(p.cheapest(h), p.again, h)
 	return p
 }
 
@@ -128,6 +130,23 @@ func (p *pair) firstFingers(b *state) (first fingers) {
 	return first
 }
 
+// cheapest is the change that costs least of those that some fingers allow.
+func (p *pair) cheapest(h *hand) Change {
+	c := Leap
+	if p.near {
+		c = SamePlace
+	}
+	for _, other := range [...]struct {
+		may bool
+		c   Change
+	}{{p.under, CrossUnder}, {p.over, CrossOver}, {p.pivot, Pivot}} {
+		if other.may && p.flat(other.c, h) < p.flat(c, h) {
+			c = other.c
+		}
+	}
+	return c
+}
+
 // least is the time that the change takes from stroke to stroke.
 func (p *pair) least(c Change, h *hand) float64 {
 	switch c {
@@ -191,27 +210,33 @@ func (p *pair) load(c Change, a, b *state, h *hand) float64 {
 	return worst
 }
 
+// flat is the cost of the change by its kind.
+func (p *pair) flat(c Change, h *hand) float64 {
+	switch c {
+	case CrossUnder:
+		return h.CrossUnder.Cost
+	case CrossOver:
+		return h.CrossOver.Cost
+	case Pivot:
+		return h.Pivot.Cost
+	case SamePlace:
+		if p.same {
+			return h.SameStrings
+		}
+		return h.SamePlace.Cost
+	case Leap:
+		return h.Leap.Cost + h.Leap.CostPerStep*p.distance
+	default:
+		return 0
+	}
+}
+
 // cost is what the change costs, in millionths.
 func (p *pair) cost(c Change, load float64, h *hand) int64 {
-	var cost float64
-	switch c {
-	case Afresh:
+	if c == Afresh {
 		return 0
-	case CrossUnder:
-		cost = h.CrossUnder.Cost
-	case CrossOver:
-		cost = h.CrossOver.Cost
-	case Pivot:
-		cost = h.Pivot.Cost
-	case SamePlace:
-		cost = h.SamePlace.Cost
-		if p.same {
-			cost = h.SameStrings
-		}
-	case Leap:
-		cost = h.Leap.Cost + h.Leap.CostPerStep*p.distance
 	}
-	return millionths(cost + h.Restrike*float64(p.restrike) + h.excess(load))
+	return millionths(p.flat(c, h) + h.Restrike*float64(p.restrike) + h.excess(load))
 }
 
 // needs lists everything the change asks of the hand, the change itself first, then

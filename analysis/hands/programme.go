@@ -113,6 +113,9 @@ func (c *column) follow(a *run, s *state, pairs *[mostStrings]pair, h *hand) val
 		if pr.a == nil {
 			*pr = h.pair(a, &c.runs[t.run])
 		}
+		if least := (value{plus(v.cost, pr.floor), v.placings}); !least.less(best) {
+			continue
+		}
 		v.cost = plus(v.cost, h.changeCost(pr, s, t))
 		if v.less(best) {
 			best = v

@@ -14,8 +14,15 @@ const mostCost = math.MaxInt64 / 4
 // plus adds two costs and stays within mostCost.
 func plus(a, b int64) int64 { return min(a+b, mostCost) }
 
-// millionths rounds a cost.
-func millionths(cost float64) int64 { return int64(math.Round(min(cost*1e6, mostCost))) }
+// millionths rounds a cost, which is never negative: half a millionth up.
+func millionths(cost float64) int64 {
+	cost = min(cost*1e6, mostCost)
+	whole := int64(cost)
+	if cost-float64(whole) >= .5 {
+		whole++
+	}
+	return whole
+}
 
 // run is a placing without its fingers: consecutive strokes whose strings are set
 // together. Its strings stand in ascending order, and with each one its stroke,

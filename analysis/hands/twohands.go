@@ -73,7 +73,7 @@ func (t *together) keep(both [2]part, hands [2]*Solution) {
 
 // beginning is one way to share the moments from some moment to the end.
 type beginning struct {
-	lists  [2]*cell
+	lists  [2]list
 	shared int64 // cost of shared strings
 	guide  int64 // an estimate of what interlocked hands will cost
 	under  int64 // what ways that were dropped for this one may have cost less
@@ -81,25 +81,14 @@ type beginning struct {
 	after  *beginning
 }
 
+// base is what it costs by itself, but for interlocked hands.
 func (b *beginning) base() int64 {
-	cost := b.shared
-	for _, c := range b.lists {
-		if c != nil {
-			cost = plus(cost, c.best)
-		}
-	}
-	return cost
+	return plus(b.shared, plus(b.lists[Right].best(), b.lists[Left].best()))
 }
 
 // least bounds from below what any whole sharing with this end costs.
 func (b *beginning) least() int64 {
-	cost := b.shared
-	for _, c := range b.lists {
-		if c != nil {
-			cost = plus(cost, c.least)
-		}
-	}
-	return cost
+	return plus(b.shared, plus(b.lists[Right].least(), b.lists[Left].least()))
 }
 
 // chosen lists the shares, from the first moment on.
@@ -127,25 +116,35 @@ func (t *together) prefixes() []int64 {
 // width is how many ways to share the search keeps at a time.
 const width = 16
 
+// sweepEvery is after how many moments cells are taken back.
+const sweepEvery = 16
+
 // beam goes from the last moment to the first and keeps the cheapest few ways. It
 // gives a cost that no way is below: all that it drops are bounded.
 func (t *together) beam() int64 {
 	bound := int64(math.MaxInt64)
 	prefix := t.prefixes()
 	kept := []*beginning{{}}
-	seed := maphash.MakeSeed()
+	made := newCells(t.h)
+	made.alike = map[uint64]*cell{}
 	for i := len(t.moments) - 1; i >= 0; i-- {
-		made := &cells{h: t.h, made: map[cellKey]*cell{}, seed: seed}
+		clear(made.made)
+		clear(made.alike)
 		next := t.extend(kept, i, made)
 		slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.base()+a.guide, b.base()+b.guide) })
 		for _, dropped := range next[min(width, len(next)):] {
 			bound = min(bound, plus(dropped.least()-dropped.under, prefix[i]))
 		}
 		kept = next[:min(width, len(next))]
+		if i%sweepEvery == 0 {
+			made.sweep(kept, t.moments[i].t)
+		}
 	}
 	for _, b := range kept {
 		bound = min(bound, b.base()-b.under)
-		t.try(b.chosen())
+		if t.best == nil || b.base() < t.best.Cost {
+			t.try(b.chosen())
+		}
 	}
 	return bound
 }
@@ -154,7 +153,10 @@ func (t *together) beam() int64 {
 // alike leaves the cheapest.
 func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
 	m := &t.moments[i]
-	type likeness struct{ right, left, soon uint64 }
+	type likeness struct {
+		right, left *cell
+		soon        uint64
+	}
 	alike := map[likeness]int{}
 	var next []*beginning
 	for _, b := range kept {
@@ -168,12 +170,8 @@ func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
 				share:  which,
 				after:  b,
 			}
-			key := likeness{soon: t.soon(n.lists, m.t, made)}
-			for side, sign := range []*uint64{&key.right, &key.left} {
-				if n.lists[side] != nil {
-					*sign = n.lists[side].sign
-				}
-			}
+			key := likeness{n.lists[Right].cell, n.lists[Left].cell, t.soon(n.lists, m.t, made)}
+
 			at, known := alike[key]
 			if !known {
 				alike[key] = len(next)
@@ -193,11 +191,11 @@ func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
 
 // soon tells apart what the hands strike within the time in which a shared string
 // costs something.
-func (t *together) soon(lists [2]*cell, now float64, made *cells) uint64 {
+func (t *together) soon(lists [2]list, now float64, made *cells) uint64 {
 	var hash maphash.Hash
 	hash.SetSeed(made.seed)
-	for _, c := range lists {
-		for ; c != nil && c.stroke.T < now+t.h.SharedWithin; c = c.next {
+	for _, l := range lists {
+		for c := l.cell; c != nil && c.stroke.T < now+t.h.SharedWithin; c = c.next {
 			for _, n := range append([]int{c.moment}, c.stroke.Strings...) {
 				hash.WriteByte(byte(n))
 				hash.WriteByte(byte(n >> 8))
@@ -211,11 +209,11 @@ func (t *together) soon(lists [2]*cell, now float64, made *cells) uint64 {
 
 // guide estimates what interlocked hands will cost: a hand that plays now and again
 // within a second, on the wrong side of what the other plays between.
-func (t *together) guide(lists [2]*cell, s *share, now float64) int64 {
+func (t *together) guide(lists [2]list, s *share, now float64) int64 {
 	var cost int64
 	for side := range lists {
 		strings, mine, other := s.strings[side], lists[side], lists[1-side]
-		if len(strings) == 0 || mine == nil || other == nil || other.moment >= mine.moment || mine.stroke.T-now >= t.h.Afresh {
+		if len(strings) == 0 || mine.cell == nil || other.cell == nil || other.moment >= mine.moment || mine.stroke.T-now >= t.h.Afresh {
 			continue
 		}
 		between := other.stroke.Strings

@@ -40,9 +40,9 @@ func randomWritten(r *rand.Rand, most int) Written {
 }
 
 func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
-	cases, long := 250, 6
+	cases, long := 150, 3
 	if testing.Short() {
-		cases, long = 60, 1
+		cases, long = 40, 0
 	}
 	r := rand.New(rand.NewPCG(6, 6))
 	for c := range cases {
@@ -98,7 +98,7 @@ func TestTwoHandsBeyondExhaustiveSearch(t *testing.T) {
 // The bound holds: it lies below what everything tried gives.
 func TestLowerBoundIsOne(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 8))
-	for c := range 150 {
+	for c := range 60 {
 		w := randomWritten(r, exactMoments)
 		h := newHand(profiles()[c%3])
 		s := &together{h: h, moments: w.moments(h)}
