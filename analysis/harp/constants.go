@@ -35,8 +35,8 @@ const (
 	Load    Unit = "load"     // time needed ÷ time there is
 )
 
-// most is the largest value that a setting may give.
-func (u Unit) most() float64 {
+// Most is the largest value that a setting may give.
+func (u Unit) Most() float64 {
 	switch u {
 	case Steps:
 		return 100

@@ -114,8 +114,8 @@ func (h *Hand) Set(name string, value float64) error {
 		if c.Name != name {
 			continue
 		}
-		if math.IsNaN(value) || value < 0 || value > c.Unit.most() {
-			return fmt.Errorf("%s must lie between 0 and %g %s", name, c.Unit.most(), c.Unit)
+		if math.IsNaN(value) || value < 0 || value > c.Unit.Most() {
+			return fmt.Errorf("%s must lie between 0 and %g %s", name, c.Unit.Most(), c.Unit)
 		}
 		if c.Unit == Steps && value != math.Trunc(value) {
 			return fmt.Errorf("%s is counted in whole steps", name)
