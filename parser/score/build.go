@@ -8,8 +8,8 @@ import (
 
 // Build reads the whole file.
 func Build(f *syntax.File) *Score {
-	s := &Score{}
 	b := newFileReader(f)
+	s := &Score{maxRest: b.maxRest}
 	for _, block := range f.Blocks() {
 		if block.Kind == syntax.TuneBlock {
 			s.Tunes = append(s.Tunes, b.tune(block, nil))
@@ -56,7 +56,7 @@ func restAllowance(tunes int) int {
 }
 
 func (b *fileReader) readHeader(block syntax.Block, to sink) {
-	r := &reader{fileReader: b, tune: &Tune{}, env: b.env, sink: to}
+	r := &reader{fileReader: b, tune: &Tune{}, env: b.env, sink: to, inFile: true}
 	r.lines(block)
 	r.flushField()
 	b.env = r.env
@@ -107,6 +107,7 @@ type reader struct {
 	byID       map[string]*voice
 	voice      *voice // the one that music now goes to; nil in the header
 	part       string // P: before any voice
+	inFile     bool   // it is the file header
 	body       bool
 	ownSymbols bool // env.symbols is this tune's own
 	line       int  // the line being read

@@ -15,17 +15,16 @@ var places = map[byte]string{
 
 // checkPlace reports a field that may not stand where it does, or that the
 // standard does not know.
-func (r *reader) checkPlace(f field, inline bool) {
-	if r.sink != nil {
-		return
-	}
+//
+// It is false for a field that cannot act there.
+func (r *reader) checkPlace(f field, inline bool) bool {
 	here, where := byte('h'), "in the header of a tune"
 	switch {
 	case inline:
 		here, where = 'i', "inside a line of music"
 	case r.body:
 		here, where = 'b', "in the body of a tune"
-	case r.byID == nil:
+	case r.inFile:
 		here, where = 'f', "in the file header"
 	}
 	name := fmt.Sprintf("`%c:`", f.code)
@@ -37,5 +36,7 @@ func (r *reader) checkPlace(f field, inline bool) {
 		r.problem(RuleField, f.span, name+" is no field of the standard; the line is left out, never read as music.")
 	case strings.IndexByte(allowed, here) < 0:
 		r.problem(RuleField, f.span, name+" may not stand "+where+".")
+		return here != 'f'
 	}
+	return true
 }

@@ -51,7 +51,9 @@ func (r *reader) value(l *syntax.Line, i int) (string, Span) {
 
 // apply acts on a field, in a header, in the body, or inline.
 func (r *reader) apply(f field, inline bool) {
-	r.checkPlace(f, inline)
+	if !r.checkPlace(f, inline) {
+		return
+	}
 	switch f.code {
 	case 'X':
 		r.tune.Number = strings.TrimSpace(f.text)

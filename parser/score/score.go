@@ -17,6 +17,8 @@ func (s Span) Shift(n int) Span { return Span{s.Start + n, s.End + n} }
 type Score struct {
 	Tunes    []*Tune
 	Problems []Problem // spans count from the file
+
+	maxRest int // that the tunes were read with
 }
 
 // Tune is one X: and what follows it, or a fragment without a header.
@@ -165,7 +167,7 @@ type Tempo struct {
 type Problem struct {
 	Rule    string // "notation/syntax", "notation/bar-length", …
 	Message string // what is wrong and what to do
-	Span    Span   // of the file, or of the bar where a bar holds it
+	Span    Span   // of the file
 	Voice   string // "" outside voices
 	Bar     int    // 0 outside bars
 	Fixes   []TextFix

@@ -1,0 +1,146 @@
+package score
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"fourfold/parser/syntax"
+
+	"github.com/stretchr/testify/require"
+)
+
+// seeds are the texts that fuzzing starts from.
+func seeds(f *testing.F) [][]byte {
+	var out [][]byte
+	for _, pattern := range []string{"../../testdata/abc/*/*.abc", "../../testdata/demo/*.abc"} {
+		names, err := filepath.Glob(pattern)
+		require.NoError(f, err)
+		for _, n := range names {
+			b, err := os.ReadFile(n)
+			require.NoError(f, err)
+			out = append(out, b)
+		}
+	}
+	require.NotEmpty(f, out)
+	return out
+}
+
+// FuzzParse: the tree prints the text it was read from, and no text stops the
+// reading of tree, score, times or notes.
+func FuzzParse(f *testing.F) {
+	for _, s := range seeds(f) {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text []byte) {
+		file := syntax.Parse(text)
+		var b bytes.Buffer
+		_, err := file.WriteTo(&b)
+		require.NoError(t, err)
+		require.True(t, bytes.Equal(text, b.Bytes()))
+		checkBlocks(t, file)
+		s := Build(file)
+		for _, tune := range s.Tunes {
+			checkTune(t, tune, len(text))
+		}
+		require.NoError(t, WriteNotes(text, discard{}))
+	})
+}
+
+// checkBlocks: the blocks of a file hold every line once.
+func checkBlocks(t *testing.T, f *syntax.File) {
+	at := 0
+	for _, b := range f.Blocks() {
+		require.Equal(t, at, b.First)
+		require.Greater(t, b.End, b.First)
+		at = b.End
+	}
+	require.Equal(t, f.Lines(), at)
+}
+
+// checkTune: times are valid and in order, spans lie in the text.
+func checkTune(t *testing.T, tune *Tune, size int) {
+	inside := func(s Span) {
+		require.True(t, s.Start >= 0 && s.Start <= s.End && s.End <= size, "span %v of %d", s, size)
+	}
+	for _, p := range tune.Problems {
+		inside(p.Span)
+		for _, fix := range p.Fixes {
+			for _, e := range fix.Edits {
+				inside(e.Span)
+			}
+		}
+	}
+	for _, v := range tune.Voices {
+		for i := range v.Bars {
+			b := &v.Bars[i]
+			require.True(t, b.Length.Valid())
+			for k := range b.Events {
+				e := &b.Events[k]
+				inside(e.Span.Shift(b.Start))
+				require.True(t, e.Onset.Valid() && e.Duration.Valid())
+				for _, m := range e.Marks {
+					inside(m.Span.Shift(b.Start))
+				}
+				for _, n := range e.Notes {
+					inside(n.Span.Shift(b.Start))
+					inside(n.Head.Shift(b.Start))
+					require.True(t, n.Duration.Valid() && n.Joined.Valid())
+				}
+				for _, g := range e.Graces {
+					inside(g.Span.Shift(b.Start))
+				}
+			}
+		}
+	}
+	tl := tune.Timeline(TempoChoice{})
+	last := 0.0
+	for k := 1; k <= tl.Bars()+1; k++ {
+		require.True(t, tl.Start(k).Valid())
+		require.GreaterOrEqual(t, tl.Seconds(k, Zero), last)
+		last = tl.Seconds(k, Zero)
+	}
+}
+
+// FuzzEdit: after an edit, tree and score are what a fresh reading gives.
+func FuzzEdit(f *testing.F) {
+	inserts := []string{"", "c", "|", "\n", "\r", "\n\n", "[", "]", "{", "\"", "!", "K:D\n", "[K:F]", "M:3/4\n", "X:9\n", "V:2\n", "%%begintext\n", "-", "&", "I:linebreak !\n", "m:~n=n/o/\n", "w:a b c\n", "+:x\n", "Q:1/4=60\n", "s:!f! *\n"}
+	for i, s := range seeds(f) {
+		f.Add(s, uint16(i*37), uint8(i%5), inserts[i%len(inserts)], uint16(i*91), uint8(i%3), inserts[i*7%len(inserts)])
+	}
+	f.Fuzz(func(t *testing.T, text []byte, at1 uint16, cut1 uint8, insert1 string, at2 uint16, cut2 uint8, insert2 string) {
+		file := syntax.Parse(text)
+		s := Build(file)
+		for _, e := range []struct {
+			at, cut int
+			insert  string
+		}{{int(at1), int(cut1), insert1}, {int(at2), int(cut2), insert2}} {
+			start := e.at % (len(file.Text()) + 1)
+			end := min(start+e.cut, len(file.Text()))
+			next := file.Edit(start, end, []byte(e.insert))
+			fresh := syntax.Parse(bytes.Clone(next.Text()))
+			requireSameFile(t, fresh, next)
+			updated := Update(s, file, next)
+			requireSameScore(t, Build(fresh), updated)
+			file, s = next, updated
+		}
+	})
+}
+
+func requireSameFile(t *testing.T, want, got *syntax.File) {
+	require.Equal(t, want.Lines(), got.Lines())
+	require.Equal(t, want.Blocks(), got.Blocks())
+	for i := range want.Lines() {
+		require.Equal(t, want.Start(i), got.Start(i))
+		require.Equal(t, want.Line(i), got.Line(i))
+	}
+}
+
+func requireSameScore(t *testing.T, want, got *Score) {
+	require.Equal(t, want.Problems, got.Problems)
+	require.Equal(t, len(want.Tunes), len(got.Tunes))
+	for i := range want.Tunes {
+		require.Equal(t, want.Tunes[i], got.Tunes[i])
+	}
+}
