@@ -29,6 +29,15 @@ type Staff struct {
 	// Doubled are notes on a string that another note of their stroke has
 	// already: two voices in unison, or one letter in two forms.
 	Doubled []Doubled
+	// Swept are written notes inside a glissando: the hand sweeps over them and
+	// fingers none.
+	Swept []Swept
+}
+
+// Swept is such a note and its time in seconds.
+type Swept struct {
+	T float64
+	Pluck
 }
 
 // Doubled is such a note and the index of its stroke.
@@ -43,6 +52,7 @@ type instant struct {
 	onset  score.Frac
 	plucks []Pluck
 	graces [][]Pluck // one entry a grace stroke
+	swept  []Pluck
 	roll   bool
 	length score.Frac // of the longest rolled chord
 }
@@ -78,10 +88,16 @@ func staffOf(list []instant, pauses []pause, tl *score.Timeline, hand harp.Hand)
 			next++
 		}
 		t := tl.Seconds(in.bar, in.onset) + held
+		for _, pl := range in.swept {
+			out.Swept = append(out.Swept, Swept{t, pl})
+		}
+		if len(in.plucks) == 0 {
+			continue
+		}
 		out.addGraces(in, t, before, hand)
 		if in.roll {
 			out.addRoll(in, t, tl, hand)
-		} else if len(in.plucks) > 0 {
+		} else {
 			out.add(t, in.plucks)
 		}
 		before = t
@@ -92,6 +108,7 @@ func staffOf(list []instant, pauses []pause, tl *score.Timeline, hand harp.Hand)
 
 // gather reads the events of a voice into the instants of the hands.
 func gather(lists *[2][]instant, v *score.Voice, staff Side) {
+	sweeping := false
 	for b := range v.Bars {
 		bar := &v.Bars[b]
 		side := staff // a mark over a note holds to the end of its bar
@@ -104,7 +121,15 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side) {
 				side = marked
 			}
 			in := instant{bar: b + 1, onset: ev.Onset, length: score.Zero}
-			in.take(v, bar, ev, side != staff)
+			if GlissandoEnds(ev) {
+				sweeping = false
+			}
+			if sweeping {
+				in.swept = plucksOf(v, bar, b+1, ev, false)
+			} else {
+				in.take(v, bar, ev, side != staff)
+			}
+			sweeping = sweeping || GlissandoStarts(ev)
 			lists[side] = append(lists[side], in)
 		}
 	}
@@ -126,6 +151,7 @@ func merged(list []instant) (out []instant) {
 		}
 		out[n].plucks = append(out[n].plucks, in.plucks...)
 		out[n].graces = append(out[n].graces, in.graces...)
+		out[n].swept = append(out[n].swept, in.swept...)
 		out[n].roll = out[n].roll || in.roll
 		if out[n].length.Less(in.length) {
 			out[n].length = in.length

@@ -33,10 +33,27 @@ func handMark(ev *score.Event) (Side, bool) {
 	return 0, false
 }
 
+// GlissandoStarts says whether a glissando with a written end begins on the event,
+// GlissandoEnds whether one ends there: the note that it lands on.
+func GlissandoStarts(ev *score.Event) bool { return HasMark(ev, "glissando(") || HasMark(ev, "~(") }
+
+// GlissandoEnds is the counterpart of GlissandoStarts.
+func GlissandoEnds(ev *score.Event) bool { return HasMark(ev, "glissando)") || HasMark(ev, "~)") }
+
 // HasMark says whether a decoration of that name stands over the event.
 func HasMark(ev *score.Event, name string) bool {
 	for _, m := range ev.Marks {
 		if m.Kind == score.Decoration && strings.EqualFold(m.Text, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// HasWords says whether an annotation over the event matches.
+func HasWords(ev *score.Event, pattern *regexp.Regexp) bool {
+	for _, m := range ev.Marks {
+		if m.Kind == score.Annotation && pattern.MatchString(m.Text) {
 			return true
 		}
 	}

@@ -81,12 +81,13 @@ func (p *Part) Hands() (out []*Hand) {
 type pluckAt struct {
 	hands.Pluck
 	hand   *Hand
-	stroke int
+	stroke int // -1 for a note inside a glissando
 	t      float64
 }
 
 // eachPluck visits the plucks of the right hand, then of the left; of each hand
-// those that share a string with another of their stroke come last.
+// those that share a string with another of their stroke, and those inside a
+// glissando, come last.
 func (p *Part) eachPluck(visit func(pluckAt)) {
 	for _, h := range p.Hands() {
 		for i, plucks := range h.Plucks {
@@ -96,6 +97,9 @@ func (p *Part) eachPluck(visit func(pluckAt)) {
 		}
 		for _, d := range h.Doubled {
 			visit(pluckAt{d.Pluck, h, d.Stroke, h.Strokes[d.Stroke].T})
+		}
+		for _, s := range h.Swept {
+			visit(pluckAt{s.Pluck, h, -1, s.T})
 		}
 	}
 }

@@ -18,6 +18,9 @@ has to be rolled in two groups, thinned, or shared between the hands.
 
 Fails: [CEGd'] in one hand. Passes: [C,G,C], a usual left-hand chord; [CEGc].
 
+What to do: move a note by an octave, leave one out, roll the chord with time for it, or give a note to
+the other hand.
+
 A chord wider than a tenth is an error; one within a tenth that the inner fingers do not reach is
 strained, a warning: roll it or thin it.
 

@@ -16,15 +16,15 @@ type Rule struct {
 // All are the rules of the hands, strings and feet in the order in which they
 // claim a cause, then those of the notation.
 func All() []Rule {
-	return []Rule{
+	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
+		Trill, Tremolo, Harmonic, Bisbigliando, Buzz, Damps, Tiring,
 		OutOfRange, TwoAtOnce, NoPosition,
-		TempoAssumed,
-	}
+		TempoAssumed, WrongSetting,
+	}, Notation()...)
 }
 
-// Severities are the defaults, all in one table. Rules that are not named here
-// are notation findings that carry their own.
+// Severities are the defaults, all in one table.
 func Severities() map[string]Severity {
 	return map[string]Severity{
 		"hands/too-many":       Error,
@@ -34,10 +34,18 @@ func Severities() map[string]Severity {
 		"hands/new-placing":    Warning,
 		"hands/stretch":        Hint,
 		"hands/tight":          Hint,
+		"hands/trill":          Warning,
+		"hands/tremolo":        Warning,
+		"hands/harmonic":       Warning,
+		"hands/bisbigliando":   Warning,
+		"hands/buzz":           Hint,
+		"hands/damps":          Off,
+		"hands/tiring":         Hint,
 		"strings/out-of-range": Error,
 		"feet/two-at-once":     Error,
 		"feet/no-position":     Warning,
 		"tempo/assumed":        Hint,
+		settingName:            Warning,
 		score.RuleSyntax:       Error,
 		score.RuleUnclosed:     Error,
 		score.RuleBarLength:    Warning,

@@ -1,0 +1,54 @@
+package rules
+
+import (
+	"fmt"
+	"sort"
+)
+
+const dampsName = "hands/damps"
+
+// Damps finds fingers that are set on a string which is meant to ring on.
+var Damps = Rule{
+	Name:  dampsName,
+	Title: "setting the next group stops a note that should ring",
+	Doc: `The fingers are set on the strings of a group before its first note. A string of the group that still
+rings from before falls silent at that moment, and not when it is plucked again.
+
+Fails: c4 held while cegc' is set under it. Passes: the group without that string.
+
+What to do: nothing, where the sound is meant to change; else leave the ringing string out of the group.
+
+This rule is off by default. Where the fact comes from: replacing on a ringing string damps it (a series
+of orchestration tips; a harp notation dissertation of the Sibelius Academy; read).`,
+	Check: checkDamps,
+}
+
+// dampsBy is how much of a note must be lost, in seconds. Common practice, no source.
+const dampsBy = 0.25
+
+func checkDamps(p *Part) (out []Finding) {
+	for _, h := range p.Hands() {
+		rings := map[int]float64{} // until when a string is written to sound
+		for _, pl := range h.Solution.Placings {
+			set := h.Strokes[pl.From].T
+			for i := pl.From; i <= pl.To; i++ {
+				for _, pluck := range h.Plucks[i] {
+					s := pluck.Note.String
+					if lost := min(rings[s], h.Strokes[i].T) - set; lost > dampsBy && i > pl.From {
+						f := p.strokeFinding(dampsName, h, i, i)
+						f.Message = fmt.Sprintf("Setting `%s` (%s) with the group before it stops its sound %s before it is plucked again.",
+							p.Typed(pluck), p.pitch(pluck), seconds(lost))
+						out = append(out, f)
+					}
+				}
+			}
+			for i := pl.From; i <= pl.To; i++ {
+				for _, pluck := range h.Plucks[i] {
+					rings[pluck.Note.String] = p.Timeline.Seconds(pluck.Bar, pluck.Onset.Add(pluck.Note.Joined))
+				}
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Span.Start < out[j].Span.Start })
+	return out
+}

@@ -1,0 +1,94 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+
+	"fourfold/analysis/hands"
+	"fourfold/parser/score"
+)
+
+const harmonicName = "hands/harmonic"
+
+// Harmonic finds harmonics that a hand cannot make.
+var Harmonic = Rule{
+	Name:  harmonicName,
+	Title: "a harmonic out of its range, or too many at once",
+	Doc: `A harmonic is touched in the middle of the string and sounds an octave above the string that is
+written. The right hand makes one at a time; the left hand, lying flat on the strings, makes up to three
+close together. Very short and very long strings do not speak.
+
+Fails: !open![CE] in the right hand; a harmonic on C7. Passes: !open!G in either hand.
+
+What to do: move it into the range (C3 to A5 for a single one), give it to the left hand, or write fewer
+at once.
+
+Where the numbers come from: ranges of left-hand harmonics from a series of orchestration tips (no. 68,
+read) and a harp notation manual (read): single C3 to A5, two at once C3 to G4 (seconds and thirds up to
+C5), three C3 to E4 within six strings; right hand one. That the range of a single one holds for the right
+hand too is common practice, no source.`,
+	Check: checkHarmonic,
+}
+
+// The strings on which harmonics speak, by how many are made at once.
+const (
+	c3 = 21
+	e4 = 30
+	g4 = 32
+	c5 = 35
+	a5 = 40
+)
+
+func checkHarmonic(p *Part) (out []Finding) {
+	p.eachEvent(func(ev eventAt) {
+		strs := harmonicsOf(ev.Event)
+		if len(strs) == 0 {
+			return
+		}
+		why := whyNoHarmonic(strs, ev.hand == p.Right)
+		if why == "" {
+			return
+		}
+		f := p.eventFinding(harmonicName, ev)
+		f.Message = fmt.Sprintf("%s as %s for the %s: %s.", quoted(p.strokeName(ev.plucks())), count(len(strs), "harmonic"), ev.hand.Name, why)
+		f.Advice = "Move it into the range, give it to the left hand, or write fewer at once."
+		out = append(out, f)
+	})
+	return out
+}
+
+// harmonicsOf lists the strings touched as harmonics, from the lowest up.
+func harmonicsOf(ev *score.Event) (strs []int) {
+	all := hands.HasMark(ev, "open")
+	for _, n := range ev.Notes {
+		if n.TieFrom {
+			continue
+		}
+		if all || hands.HasMark(&score.Event{Marks: n.Marks}, "open") {
+			strs = append(strs, n.String)
+		}
+	}
+	slices.Sort(strs)
+	return strs
+}
+
+func whyNoHarmonic(strs []int, right bool) string {
+	low, high := strs[0], strs[len(strs)-1]
+	switch {
+	case right && len(strs) > 1:
+		return "the right hand makes one at a time"
+	case len(strs) > 3:
+		return "the left hand makes three at most"
+	case low < c3:
+		return "below C3 the strings hardly speak"
+	case len(strs) == 1 && high > a5:
+		return "above A5 the strings are too short"
+	case len(strs) == 2 && high > g4 && (high-low > 2 || high > c5):
+		return "two at once speak up to G4, seconds and thirds up to C5"
+	case len(strs) == 3 && high > e4:
+		return "three at once speak up to E4"
+	case len(strs) == 3 && high-low > 5:
+		return "three at once lie within six strings"
+	}
+	return ""
+}
