@@ -52,7 +52,7 @@ func Players(t *score.Tune) []Player {
 	if p, ok := declared(t); ok {
 		return p
 	}
-	groups := staffGroups(t)
+	groups := joinHarpStaves(staffGroups(t))
 	var named, braced []Player
 	for _, g := range groups {
 		switch p := g.player(t); {
@@ -119,6 +119,20 @@ func staffGroups(t *score.Tune) (groups []staffGroup) {
 		groups[i].name = groupName(t, groups[i].staves)
 	}
 	return groups
+}
+
+// joinHarpStaves puts two single staves together where the first is named as a harp
+// and the second bears the same name or none: the score forgot the brace.
+func joinHarpStaves(groups []staffGroup) (out []staffGroup) {
+	for _, g := range groups {
+		if n := len(out) - 1; n >= 0 && len(g.staves) == 1 && !g.braced && len(out[n].staves) == 1 && !out[n].braced &&
+			harpName.MatchString(out[n].name) && (g.name == out[n].name || handName.MatchString(g.name)) {
+			out[n].staves = append(out[n].staves, g.staves...)
+			continue
+		}
+		out = append(out, g)
+	}
+	return out
 }
 
 // groupName prefers an instrument's name to that of a hand.
