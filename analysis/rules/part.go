@@ -37,13 +37,19 @@ type Hand struct {
 // NewPart reads the staves of a player: the upper one for the right hand, the
 // lower one for the left.
 func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
+	p := readStaves(text, t, player, set)
+	p.share()
+	p.seams = p.findSeams()
+	return p
+}
+
+// readStaves reads the staves as written, each as one hand's.
+func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := &Part{Player: player, Tune: t, Settings: set, text: text,
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
 	staves := hands.FromScore(player.Upper, player.Lower, p.Timeline, set.Hand)
 	p.Right = p.newHand(handNames[0], player.Upper, staves[hands.Right])
 	p.Left = p.newHand(handNames[1], player.Lower, staves[hands.Left])
-	p.share()
-	p.seams = p.findSeams()
 	return p
 }
 

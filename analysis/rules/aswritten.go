@@ -1,0 +1,24 @@
+package rules
+
+import "fourfold/parser/score"
+
+// RunAsWritten reads the harp parts of one tune without asking how the hands
+// could help each other, which takes most of the time of RunTune. It finds the
+// same but for two things: what the other hand's help would make a hint keeps its
+// severity, and Played is the staves as written. The settings are those of a
+// Part: what the tune itself sets is in them already.
+func RunAsWritten(text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding) {
+	findings = notation(t.Number, t.Problems)
+	for _, player := range Players(t) {
+		p := readStaves(text, t, player, set)
+		p.play(nil)
+		p.seams = p.findSeams()
+		parts = append(parts, p)
+		for _, rule := range All() {
+			if rule.Check != nil {
+				findings = append(findings, rule.Check(p)...)
+			}
+		}
+	}
+	return parts, findings
+}
