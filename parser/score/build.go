@@ -107,6 +107,7 @@ type reader struct {
 	byID       map[string]*voice
 	voice      *voice // the one that music now goes to; nil in the header
 	part       string // P: before any voice
+	strict     bool   // the line being read asks for strict reading
 	inFile     bool   // it is the file header
 	body       bool
 	ownSymbols bool // env.symbols is this tune's own
@@ -128,6 +129,7 @@ func (r *reader) lines(block syntax.Block) {
 	for i := block.First; i < block.End; i++ {
 		r.line = i
 		l := r.file.Line(i)
+		r.strict = l.Dialect().Strict
 		switch l.Kind {
 		case syntax.FieldLine, syntax.PlusLine:
 			r.fieldLine(l, i)
@@ -153,7 +155,7 @@ func (r *reader) strayLine(i int) {
 	if r.last.code == 'H' {
 		return
 	}
-	r.problem(RuleLoose, Span{start, end},
+	r.loose(Span{start, end},
 		"This line of the header is neither a field nor a remark, and is left out. Begin it with a field such as `N:`, or with `%`.")
 }
 

@@ -14,7 +14,7 @@ var known = names(`trill trill( trill) lowermordent uppermordent mordent pralltr
 	glissando( glissando) ~( ~) 8va( 8va) 8vb( 8vb) 15ma( 15ma) 15mb( 15mb) ped ped-up sfp marcato ^ dot stemless rbstop
 	beam-accel beam-rall courtesy editorial xstem trem1 trem2 trem3 trem4 / // /// //// gmark D.C.alcoda D.C.alfine
 	D.S.alcoda D.S.alfine nil none slide( slide) sf fp fz rf rfz sffz sustain harmonic damp gliss lv l.v. m.d. m.g.
-	D.C.al_Coda trem(  trem) turn( mordent( stopped cresc( cresc) dim( dim) invisible beambr1 beambr2 umarcato head-harmonic
+	D.C.al_Coda trem(  trem) turn( mordent( stopped cresc cresc( cresc) decresc decresc( decresc) dim dim( dim) rit rall invisible beambr1 beambr2 umarcato head-harmonic
 	head-diamond style=normal style=harmonic style=rhythm style=x style=triangle text(`)
 
 func names(list string) map[string]bool {
@@ -48,7 +48,7 @@ func nearestName(name string) string {
 	}
 	best, least, tie := "", len(name)/3+1, false
 	for n := range known {
-		if len(n) < 3 {
+		if len(n) < 3 || spanning(n) != spanning(name) {
 			continue
 		}
 		switch d := distance(strings.ToLower(name), strings.ToLower(n)); {
@@ -62,6 +62,14 @@ func nearestName(name string) string {
 		return ""
 	}
 	return best
+}
+
+// spanning says whether a name opens or closes something longer than a note.
+func spanning(n string) byte {
+	if c := n[len(n)-1]; c == '(' || c == ')' {
+		return c
+	}
+	return 0
 }
 
 // distance counts the letters to put in, take out, change or swap with a

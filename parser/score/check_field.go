@@ -30,8 +30,10 @@ func (r *reader) checkPlace(f field, inline bool) bool {
 	name := fmt.Sprintf("`%c:`", f.code)
 	allowed, known := places[f.code]
 	switch {
-	case !known && f.code == 'E':
-		r.problem(RuleLoose, f.span, "`E:` is outdated and left out.")
+	case f.code == 'E':
+		r.loose(f.span, "`E:` is outdated and left out.")
+	case f.code == 'd':
+		r.loose(f.span, "`d:` is an extension for lines of decorations and is left out: the standard writes `s:`.")
 	case !known:
 		r.problem(RuleField, f.span, name+" is no field of the standard; the line is left out, never read as music.")
 	case strings.IndexByte(allowed, here) < 0:

@@ -1,5 +1,7 @@
 package score
 
+import "strings"
+
 // checks are those that need the whole tune.
 func (r *reader) checks() {
 	r.voice = nil
@@ -7,6 +9,7 @@ func (r *reader) checks() {
 	r.checkVoices()
 	r.checkSlurs()
 	r.checkLayout()
+	r.checkDeclared()
 	sortProblems(r.tune.Problems)
 }
 
@@ -17,7 +20,25 @@ func (r *reader) checkLayout() {
 	}
 	for _, n := range r.env.layout.names {
 		if _, ok := r.byID[n.id]; !ok {
-			r.problemAt(RuleScoreVoice, n.id, 0, n.span, "`"+n.id+"` is named here, and the tune has no voice `V:"+n.id+"`.")
+			var fixes []TextFix
+			for _, v := range r.voices {
+				if strings.EqualFold(v.out.ID, n.id) {
+					fixes = append(fixes, replace("Write `"+v.out.ID+"`", n.span, v.out.ID))
+				}
+			}
+			r.problemAt(RuleScoreVoice, n.id, 0, n.span, "`"+n.id+"` is named here, and the tune has no voice `V:"+n.id+"`.", fixes...)
 		}
+	}
+}
+
+// checkDeclared reports voices that the body uses and the header does not
+// declare, where it declares others.
+func (r *reader) checkDeclared() {
+	for _, v := range r.voices {
+		if v.undeclared == (Span{}) {
+			continue
+		}
+		r.problemAt(RuleVoice, v.out.ID, 1, v.undeclared,
+			"The header declares voices, and `"+v.out.ID+"` is not one of them: add a line `V:"+v.out.ID+"` before `K:`, or correct the name.")
 	}
 }

@@ -16,6 +16,7 @@ type cursor struct {
 	i      int // leaf
 	at     int // offset of the leaf in text
 	src    source
+	breaks syntax.Breaks // what ends a line of the printed score
 }
 
 // source says where a piece of music stands in the file: as it is, or as what
@@ -72,7 +73,7 @@ func (r *reader) musicLine(l *syntax.Line, i int) {
 	}
 	r.music++
 	text := r.file.LineText(i)
-	c := cursor{r: r, v: r.voice, text: text, leaves: l.Leaves, src: source{base: r.file.Start(i)}}
+	c := cursor{r: r, v: r.voice, text: text, leaves: l.Leaves, src: source{base: r.file.Start(i)}, breaks: l.Dialect().Breaks}
 	if !r.env.macros.none() {
 		r.expand(&c, l.Dialect())
 	}
@@ -94,8 +95,10 @@ func (r *reader) missingKey(l *syntax.Line, i int) {
 func (c *cursor) element() {
 	k := c.kind()
 	switch k {
-	case syntax.Space, syntax.LineEnd, syntax.Comment, syntax.Continuation, syntax.ScoreBreak,
-		syntax.Reserved, syntax.BeamMark:
+	case syntax.ScoreBreak:
+		c.scoreBreak()
+		return
+	case syntax.Space, syntax.LineEnd, syntax.Comment, syntax.Continuation, syntax.Reserved, syntax.BeamMark:
 		c.next()
 		return
 	case syntax.FieldName:
@@ -127,6 +130,15 @@ func (c *cursor) element() {
 	}
 }
 
+// scoreBreak passes over $ or !. A ! that no I:linebreak allows is an old form.
+func (c *cursor) scoreBreak() {
+	if c.word()[0] == '!' && c.breaks&syntax.BreakBang == 0 {
+		c.r.loose(c.span(), "A single `!` that breaks the line is outdated: write `$`, or `!name!` for a decoration.",
+			replace("Write `$`", c.span(), "$"))
+	}
+	c.next()
+}
+
 // sign reads what stands between notes.
 func (c *cursor) sign(k syntax.Kind) {
 	v, span, word := c.v, c.span(), string(c.word())
@@ -147,7 +159,7 @@ func (c *cursor) sign(k syntax.Kind) {
 	case syntax.Overlay:
 		v.overlay(c.r, len(word), span)
 	case syntax.OverlayOpen, syntax.OverlayClose:
-		c.r.problem(RuleLoose, span, "`(&` and `&)` are an extension that lays a voice over several bars; they are not read. Write `&` in each bar.")
+		c.r.loose(span, "`(&` and `&)` are an extension that lays a voice over several bars; they are not read. Write `&` in each bar.")
 	case syntax.OldChord:
 		c.oldChord(span)
 	case syntax.Length:
@@ -160,7 +172,7 @@ func (c *cursor) sign(k syntax.Kind) {
 // strayLength is a number or slash with no note before it.
 func (c *cursor) strayLength(word string, span Span) {
 	if strings.Trim(word, "/") == "" {
-		c.r.problem(RuleLoose, span, "`"+word+"` as a sign to repeat a bar is an extension and is not read: write the bar out.")
+		c.r.loose(span, "`"+word+"` as a sign to repeat a bar is an extension and is not read: write the bar out.")
 		return
 	}
 	c.r.problem(RuleSyntax, span, "The length `"+word+"` follows no note.")
@@ -180,7 +192,7 @@ func (c *cursor) tie(span Span) {
 			e.Notes[0].Span.End = e.Span.End
 		}
 	} else {
-		c.r.problem(RuleLoose, span, "A tie stands right after its note, with no blank between.")
+		c.r.loose(span, "A tie stands right after its note, with no blank between.")
 	}
 	for i := range e.Notes {
 		if !v.openAlready(i) {

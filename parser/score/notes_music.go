@@ -174,7 +174,7 @@ func (c *cursor) chordInside(end syntax.Kind, open Span) inChord {
 			}
 			c.next()
 		case syntax.Space:
-			c.r.problem(RuleLoose, c.span(), "A chord holds no blanks.", replace("Delete the blank", c.span(), ""))
+			c.r.loose(c.span(), "A chord holds no blanks.", replace("Delete the blank", c.span(), ""))
 			c.next()
 		case syntax.SlurOpen, syntax.SlurClose:
 			c.innerSlur(k)
@@ -205,7 +205,7 @@ func (c *cursor) innerSlur(k syntax.Kind) {
 // oldChord reads +CEG+ of the oldest files.
 func (c *cursor) oldChord(open Span) {
 	from := c.at - 1
-	c.r.problem(RuleLoose, open, "`+` around a chord is outdated: write `[ ]`.")
+	c.r.loose(open, "`+` around a chord is outdated: write `[ ]`.")
 	in := c.chordInside(syntax.OldChord, open)
 	c.placeChord(in, c.outer(), c.src.span(from, c.at), false)
 }

@@ -29,6 +29,16 @@ func (r *reader) problem(rule string, span Span, message string, fixes ...TextFi
 	r.add(p)
 }
 
+// loose reports outdated or loose writing that is understood. A file that asks
+// for strict reading gets it as a fault.
+func (r *reader) loose(span Span, message string, fixes ...TextFix) {
+	rule := RuleLoose
+	if r.strict {
+		rule = RuleSyntax
+	}
+	r.problem(rule, span, message, fixes...)
+}
+
 // problemAt reports what belongs to a voice and a bar that may not be the
 // current ones.
 func (r *reader) problemAt(rule, voice string, bar int, span Span, message string, fixes ...TextFix) {

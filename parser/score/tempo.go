@@ -13,6 +13,10 @@ func (r *reader) setTempo(f field) {
 		r.problem(RuleSyntax, f.span, "The tempo `"+f.text+"` is not understood: write it as `Q:1/4=120` or `Q:\"Andante\" 3/8=60`.")
 		return
 	}
+	if isOldTempo(f.text) {
+		r.loose(f.span, "This form of `Q:` is outdated: write the note that is counted, as in `Q:1/4=120`.",
+			replace("Write `"+newTempo(t)+"`", f.span, newTempo(t)))
+	}
 	t.Text = r.plain(t.Text)
 	t.Span, t.Bar, t.Onset = f.span, 1, Zero
 	if v := r.voice; v != nil {
@@ -102,4 +106,17 @@ func parseBeats(s string, unit Frac) (Frac, bool) {
 		total = total.Add(f)
 	}
 	return total, total.Valid()
+}
+
+// isOldTempo says whether a tempo counts the unit note length: 120, C=120.
+func isOldTempo(text string) bool {
+	text = strings.TrimSpace(text)
+	if text == "" || strings.IndexByte(text, '"') >= 0 {
+		return false
+	}
+	return text[0] == 'C' || strings.IndexByte(text, '=') < 0
+}
+
+func newTempo(t Tempo) string {
+	return t.Beat.String() + "=" + strconv.FormatFloat(t.PerMinute, 'f', -1, 64)
 }
