@@ -18,6 +18,8 @@ type Card struct {
 	Tempo       string  // in the beat of the score: "♩ = 132"
 	Comfortable string  // "♩ = 86", "" where nothing limits it
 	Holds       string
+	Pedals      string   // the setting in force: "D♮ C♯ B♭ | E♮ F♮ G♮ A♮"; "" for a harp without pedals
+	Diagram     string   // the same as seven marks
 	Findings    []string // messages of findings on this group
 }
 

@@ -46,7 +46,7 @@ func (p *Part) card(h *Hand, k int) Card {
 	beat := p.Timeline.BeatAt(first.Bar, first.Onset)
 	low, high := h.extent(pl)
 	c := Card{
-		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, Beat: beatName(first.Onset, beat),
+		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, Beat: BeatName(first.Onset, beat),
 		Order: orderWords(pl, h), Extent: IntervalWords(high - low),
 		Tempo: TempoWords(p.Timeline.QuartersAt(first.Bar, first.Onset), beat),
 	}
@@ -54,6 +54,10 @@ func (p *Part) card(h *Hand, k int) Card {
 		c.Strokes = append(c.Strokes, p.cardStroke(h.Plucks[i], pl.Fingers[i-pl.From]))
 	}
 	p.sayNext(&c, h, k)
+	if p.Pedals != nil {
+		setting := p.Pedals.Plan.SettingAt(h.Strokes[pl.From].T)
+		c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)
+	}
 	p.sayTempi(&c, h, k, beat)
 	return c
 }

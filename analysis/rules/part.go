@@ -20,6 +20,7 @@ type Part struct {
 	// Played is who takes what once the hands help each other, right first; what
 	// cards and pictures show.
 	Played [2]*Hand
+	Pedals *Pedals // nil for a harp without pedals
 	text   []byte
 	seams  []seamHand
 }
@@ -40,6 +41,7 @@ func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := readStaves(text, t, player, set)
 	p.share()
 	p.seams = p.findSeams()
+	p.Pedals = p.findPedals()
 	return p
 }
 

@@ -19,7 +19,7 @@ func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
 		Trill, Tremolo, Harmonic, Bisbigliando, Buzz, Damps, Tiring,
-		OutOfRange, TwoAtOnce, NoPosition,
+		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging,
 		TempoAssumed, WrongSetting,
 	}, Notation()...)
 }
@@ -44,6 +44,11 @@ func Severities() map[string]Severity {
 		"strings/out-of-range": Error,
 		"feet/two-at-once":     Error,
 		"feet/no-position":     Warning,
+		"feet/late":            Warning,
+		"feet/same-foot":       Warning,
+		"feet/crowded":         Hint,
+		"feet/while-ringing":   Hint,
+		"strings/undisced":     Error,
 		"tempo/assumed":        Hint,
 		settingName:            Warning,
 		score.RuleSyntax:       Error,

@@ -114,9 +114,9 @@ func inBeats(quarters float64, beat score.Frac) float64 {
 	return quarters * 0.25 / beat.Float()
 }
 
-// beatName says where in a bar something stands, counted in beats from 1:
+// BeatName says where in a bar something stands, counted in beats from 1:
 // "2", "2½", "3¼", else "2 + 1/12 note".
-func beatName(onset, beat score.Frac) string {
+func BeatName(onset, beat score.Frac) string {
 	if beat.Sign() <= 0 {
 		beat = score.F(1, 4)
 	}

@@ -1,0 +1,144 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"fourfold/analysis/feet"
+	"fourfold/parser/score"
+)
+
+// Pedals is what the feet do in a part.
+type Pedals struct {
+	Plan    *feet.Plan
+	Demands []feet.Demand
+	from    []pluckAt // the note behind each demand
+}
+
+// Note is the note behind a demand.
+func (p *Pedals) Note(demand int) pluckAt { return p.from[demand] }
+
+// Place says where in the score a demand's note stands: bar from 1, and where in
+// it, in whole notes.
+func (p *Pedals) Place(demand int) (bar int, onset score.Frac) {
+	return p.from[demand].Bar, p.from[demand].Onset
+}
+
+// findPedals plans the feet. Notes that no pedal can give (double sharps and
+// flats, strings without discs) ask nothing of them.
+func (p *Part) findPedals() *Pedals {
+	if !p.Settings.Instrument.Pedals {
+		return nil
+	}
+	out := &Pedals{}
+	p.eachPluck(func(pl pluckAt) {
+		n := pl.Note
+		if p.Settings.Instrument.Fixed(n.String) || !p.Settings.Instrument.Has(n.String) || !feet.Pos(n.Alter).Valid() {
+			return
+		}
+		out.from = append(out.from, pl)
+	})
+	sort.SliceStable(out.from, func(i, j int) bool { return out.from[i].t < out.from[j].t })
+	for _, pl := range out.from {
+		out.Demands = append(out.Demands, feet.Demand{T: pl.t, Letter: feet.Letter(letterOf(pl.Note)), Pos: feet.Pos(pl.Note.Alter),
+			Rings: p.Settings.Instrument.Ring(pl.Note.String)})
+	}
+	start := math.Inf(-1)
+	if len(out.Demands) > 0 {
+		start = out.Demands[0].T
+	}
+	out.Plan = feet.PlanOf(out.Demands, feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()})
+	return out
+}
+
+// keySetting is where the key at the part's start sets the pedals.
+func (p *Part) keySetting() (s feet.Setting) {
+	voices := p.Player.Voices()
+	if len(voices) == 0 || len(voices[0].Bars) == 0 {
+		return s
+	}
+	for l, sign := range voices[0].Bars[0].Key.Sign {
+		if pos := feet.Pos(sign); pos.Valid() {
+			s[l] = pos
+		}
+	}
+	return s
+}
+
+// SettingWords writes a setting as the trade does, left foot first: D C B | E F G
+// A with the signs of music.
+func SettingWords(s feet.Setting) string {
+	words := ""
+	for i, l := range feet.PedalOrder {
+		if i == 3 {
+			words += "| "
+		}
+		words += LetterName(int(l), int(s[l])) + " "
+	}
+	return words[:len(words)-1]
+}
+
+// Diagram draws a setting as the usual seven marks: up is flat, the middle
+// natural, down sharp; the bar divides the feet. Source: Sibelius Academy's
+// pages on pedal diagrams.
+func Diagram(s feet.Setting) string {
+	marks := map[feet.Pos]string{feet.Flat: "▔", feet.Natural: "─", feet.Sharp: "▁"}
+	out := ""
+	for i, l := range feet.PedalOrder {
+		if i == 3 {
+			out += "│"
+		}
+		out += marks[s[l]]
+	}
+	return out
+}
+
+// moveWords name a move: "D♯ (from D♮)".
+func moveWords(m feet.Move) string {
+	return fmt.Sprintf("%s (from %s)", LetterName(int(m.Letter), int(m.To)), LetterName(int(m.Letter), int(m.From)))
+}
+
+// pedalFinding starts a finding on the note that a move is for, and points to the
+// note that still needs the old position.
+func (p *Part) pedalFinding(rule string, m feet.Move) Finding {
+	to := p.Pedals.Note(m.Demand)
+	f := p.finding(rule, to.Pluck)
+	f.Severity = p.speedSeverity(f.Severity)
+	if from, ok := p.Pedals.lastUse(m); ok {
+		f.Related = append(f.Related, Related{Span: from.Span, Message: fmt.Sprintf("needs %s until here", LetterName(int(m.Letter), int(m.From)))})
+	}
+	return f
+}
+
+// lastUse is the last note before a move that needs the pedal where it was.
+func (d *Pedals) lastUse(m feet.Move) (pluckAt, bool) {
+	for i := m.Demand - 1; i >= 0; i-- {
+		if d.Demands[i].Letter == m.Letter && d.Demands[i].Pos == m.From {
+			return d.from[i], true
+		}
+	}
+	return pluckAt{}, false
+}
+
+// pedalSpeed is how a late move depends on the tempo; nil where no tempo helps.
+func (p *Part) pedalSpeed(m feet.Move) *Speed {
+	if math.IsInf(m.Stretch, 0) || m.Stretch <= 1 {
+		return nil
+	}
+	at := p.Pedals.Note(m.Demand)
+	tempo := p.Timeline.QuartersAt(at.Bar, at.Onset)
+	return &Speed{Load: m.Stretch, Tempo: tempo, HoldsUpTo: tempo / m.Stretch, ComfortableUpTo: p.Settings.Hand.Comfortable * tempo / m.Stretch}
+}
+
+// fixedStrings are those without discs that a part uses, with the first note on each.
+func (p *Part) fixedStrings() map[int][]pluckAt {
+	out := map[int][]pluckAt{}
+	p.eachPluck(func(pl pluckAt) {
+		if p.Settings.Instrument.Fixed(pl.Note.String) {
+			out[pl.Note.String] = append(out[pl.Note.String], pl)
+		}
+	})
+	return out
+}
+
