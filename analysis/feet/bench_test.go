@@ -128,3 +128,12 @@ func BenchmarkScheduleThousandBarsRespelled(b *testing.B) {
 	s, _ := Spell(context.Background(), music, SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music)})
 	benchmarkSchedule(b, s.Music)
 }
+
+func BenchmarkPlanThousandBars(b *testing.B) {
+	music := chromaticPart(1000, 1)
+	s, _ := Spell(context.Background(), music, SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music)})
+	demands := demandsOf(s.Music, StringsOf(harp.Concert(), music))
+	for b.Loop() {
+		PlanOf(demands, PlanOptions{Initial: AllFree()})
+	}
+}

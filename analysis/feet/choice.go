@@ -87,7 +87,8 @@ func signature(notes []Note) string {
 // letter is at two positions; of ways that ask the same of the pedals the one
 // nearest to the written is kept. Two notes of one pitch on two strings are a
 // doubling that the writer wants, and stay if they can be played. No two notes
-// come to be on one string.
+// come to be on one string. A note beyond the harp that has no spelling on it
+// stays as it is and asks nothing.
 func choices(notes []Note, s Strings) []choice {
 	ways := []choice{{need: AllFree()}}
 	for i, n := range notes {
@@ -97,6 +98,9 @@ func choices(notes []Note, s Strings) []choice {
 		}
 		if !n.Fixed && !(doubled(notes, i) && s.sounds(n)) {
 			spellings = append(spellings, s.Respellings(n)...)
+		}
+		if len(spellings) == 0 && !s.has(n.String) {
+			spellings = append(spellings, n)
 		}
 		ways = extend(ways, n, spellings, s)
 	}

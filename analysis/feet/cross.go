@@ -22,27 +22,39 @@ func cross(sides [2][]Window, knots [2][][]Slot, busy Busy) ([2][]Window, [2][][
 				taken = append(taken, w)
 			}
 		}
-		if all, placed, ok := handOver(sides, knots, f, taken, busy); ok {
-			sides, knots = all, placed
-			continue
-		}
-		for _, w := range taken[:min(len(taken), mostAlone)] {
-			if one, placed, ok := handOver(sides, knots, f, []Window{w}, busy); ok {
-				sides, knots = one, placed
-			}
-		}
+		tries := mostTries
+		sides, knots = handOverMost(sides, knots, f, taken, busy, &tries)
 	}
 	return sides, knots
 }
 
-// mostAlone bounds how many moves are tried one by one where handing all over at
-// once does not do.
-const mostAlone = 16
+// mostTries bounds how often both feet are placed anew for crossings. A knot of
+// more moves than mostCrossed is beyond what one crossing can mend.
+const (
+	mostTries   = 16
+	mostCrossed = 16
+)
+
+// handOverMost hands all the moves over, or where that does not do, each half for
+// itself.
+func handOverMost(sides [2][]Window, knots [2][][]Slot, from Foot, taken []Window, busy Busy, tries *int) ([2][]Window, [2][][]Slot) {
+	if len(taken) == 0 || *tries == 0 {
+		return sides, knots
+	}
+	*tries--
+	newSides, newKnots, ok := handOver(sides, knots, from, taken, busy)
+	if ok || len(taken) == 1 {
+		return newSides, newKnots
+	}
+	half := len(taken) / 2
+	sides, knots = handOverMost(sides, knots, from, taken[:half], busy, tries)
+	return handOverMost(sides, knots, from, taken[half:], busy, tries)
+}
 
 // relief finds the move of a late knot that the other foot has a gap for and
 // without which fewest moves of the knot are late.
 func relief(knot, other []Slot, over Letter, busy Busy) (best Window, ok bool) {
-	if !isLate(knot) {
+	if len(knot) > mostCrossed || !isLate(knot) {
 		return best, false
 	}
 	least := countLate(knot)
@@ -75,9 +87,6 @@ func hasGap(own []Slot, w Window, busy float64) bool {
 // handOver gives moves to the other foot if each saves a late one, none of them is
 // late there, and the pedal's moves stay in turn.
 func handOver(sides [2][]Window, knots [2][][]Slot, from Foot, taken []Window, busy Busy) ([2][]Window, [2][][]Slot, bool) {
-	if len(taken) == 0 {
-		return sides, knots, false
-	}
 	handed := func(w Window) bool { return slices.Contains(taken, w) }
 	var newSides [2][]Window
 	newSides[from] = slices.DeleteFunc(slices.Clone(sides[from]), handed)

@@ -62,8 +62,14 @@ func StringsOf(instrument harp.Instrument, music []Instant) Strings {
 	return s
 }
 
-// sounds says whether the string can sound altered so.
+// has says whether the harp has the string.
+func (s Strings) has(str int) bool { return s.Lowest <= str && str <= s.Highest }
+
+// sounds says whether the harp has the string and it can sound altered so.
 func (s Strings) sounds(n Note) bool {
+	if !s.has(n.String) {
+		return false
+	}
 	if tuned, fixed := s.Tuned[n.String]; fixed {
 		return n.Alter == int(tuned)
 	}
@@ -71,10 +77,10 @@ func (s Strings) sounds(n Note) bool {
 }
 
 // asks says whether the note needs its pedal somewhere: those on strings without
-// discs do not.
+// discs, and on strings that the harp has not, do not.
 func (s Strings) asks(n Note) bool {
 	_, fixed := s.Tuned[n.String]
-	return !fixed
+	return !fixed && s.has(n.String)
 }
 
 // Respellings gives the other notes of the harp that sound as n does, lower
@@ -84,7 +90,7 @@ func (s Strings) Respellings(n Note) []Note {
 	var found []Note
 	for str := n.String - 2; str <= n.String+2; str++ {
 		other := Note{String: str, Alter: n.Pitch() - soundOf(str)}
-		if str != n.String && str >= s.Lowest && str <= s.Highest && s.sounds(other) {
+		if str != n.String && s.sounds(other) {
 			found = append(found, other)
 		}
 	}

@@ -13,10 +13,13 @@ type job struct {
 // rounding is a difference in seconds that only comes from computing.
 const rounding = 1e-12
 
-// mostNodes bounds the search for the best order of one foot's moves. Eight
-// moves need fewer even when every order is tried; music of a thousand moves
-// needs a few dozen.
-const mostNodes = 20000
+// The search for the best order of one foot's moves is bounded: mostNodes tries,
+// and mostWork moves gone over in all. Eight moves need fewer even when every
+// order is tried; thousands of moves of hurried music need about a dozen.
+const (
+	mostNodes = 20000
+	mostWork  = 2_000_000
+)
 
 // sequence finds the order of the jobs in which the latest of them, measured
 // from its deadline, is the least late: one machine with releases and
@@ -31,8 +34,9 @@ const mostNodes = 20000
 // all of it. Both are tried.
 func sequence(jobs []job, enough float64) (order []int, lateness float64, proved bool) {
 	s := search{given: jobs, enough: enough, best: math.Inf(1)}
+	s.most = min(mostNodes, 1+mostWork/(len(jobs)+1))
 	s.branch(append([]job(nil), jobs...))
-	return s.order, s.best, s.nodes <= mostNodes
+	return s.order, s.best, s.nodes <= s.most
 }
 
 type search struct {
@@ -41,11 +45,12 @@ type search struct {
 	best   float64 // lateness of order
 	order  []int
 	nodes  int
+	most   int // nodes
 }
 
 // branch searches with jobs that were narrowed by the branches before.
 func (s *search) branch(jobs []job) {
-	if s.nodes++; s.nodes > mostNodes || s.best <= s.enough {
+	if s.nodes++; s.nodes > s.most || s.best <= s.enough {
 		return
 	}
 	order, starts, ends := mostUrgentFirst(jobs)

@@ -64,6 +64,7 @@ func stretchOf(windows []Window, busy Busy, least float64) float64 {
 	if math.IsInf(least, 1) {
 		return least
 	}
+	windows = fromZero(windows)
 	best := func(s float64) float64 {
 		order, _, _ := sequence(jobsOf(windows, busy, s), 0)
 		return factor(windows, busy, order, least)
@@ -78,6 +79,21 @@ func stretchOf(windows []Window, busy Busy, least float64) float64 {
 		}
 	}
 	return most
+}
+
+// fromZero shifts the windows so that the first opens at 0, where times are
+// finest.
+func fromZero(windows []Window) []Window {
+	first := math.Inf(1)
+	for _, w := range windows {
+		first = min(first, w.Release)
+	}
+	shifted := slices.Clone(windows)
+	for i := range shifted {
+		shifted[i].Release -= first
+		shifted[i].Deadline -= first
+	}
+	return shifted
 }
 
 // byDeadline gives the windows' places in order of deadline.
