@@ -1,6 +1,7 @@
 package hands
 
 import (
+	"math"
 	"slices"
 )
 
@@ -21,6 +22,9 @@ type Written struct {
 	// Named says that the staves name their hands: notes taken from the other hand's
 	// staff then cost something.
 	Named bool
+	// Bound are notes that a mark gives to one hand, by Side; they go there in every way
+	// to share, and cost nothing for it.
+	Bound [2][]Stroke
 	// Two says that there are two staves: the notes may then be shared as written,
 	// even where that is no cut between low and high.
 	Two bool
@@ -31,6 +35,7 @@ type moment struct {
 	t       float64
 	strings []int    // ascending
 	written [2][]int // by Side
+	bound   [2][]int // by Side: what a mark gives to this hand
 	shares  []share
 }
 
@@ -72,7 +77,15 @@ func (w Written) moments(h *hand) []moment {
 		m.written[p.side] = stringSet(m.written[p.side], p.stroke.Strings)
 	}
 	for i := range moments {
-		moments[i].deal(w)
+		m := &moments[i]
+		for side, strokes := range w.Bound {
+			for _, s := range strokes {
+				if math.Abs(s.T-m.t) <= sameTime {
+					m.bound[side] = stringSet(m.bound[side], without(s.Strings, without(s.Strings, m.strings)))
+				}
+			}
+		}
+		m.deal(w)
 	}
 	return moments
 }
@@ -80,26 +93,40 @@ func (w Written) moments(h *hand) []moment {
 // deal lists the ways to share the moment: as written first, then every cut, lower
 // strings to the left hand, upper to the right.
 func (m *moment) deal(w Written) {
-	cuts := make([][2][]int, 0, len(m.strings)+2)
-	written := [2][]int{m.written[Right], m.written[Left]}
 	if w.Two {
-		cuts = append(cuts, written)
+		m.add(m.written, w.Named)
 	}
 	for low := range len(m.strings) + 1 {
-		cut := [2][]int{Left: m.strings[:low], Right: m.strings[low:]}
-		if !w.Two || !slices.Equal(cut[Right], written[Right]) || !slices.Equal(cut[Left], written[Left]) {
-			cuts = append(cuts, cut)
+		m.add([2][]int{Left: m.strings[:low], Right: m.strings[low:]}, w.Named)
+	}
+}
+
+// add lists one way to share, with bound notes where they belong, if it is not there
+// already.
+func (m *moment) add(cut [2][]int, named bool) {
+	for side := range cut {
+		if len(m.bound[side]) > 0 {
+			cut[1-side] = without(cut[1-side], m.bound[side])
+			cut[side] = stringSet(cut[side], m.bound[side])
 		}
 	}
-	for _, c := range cuts {
-		s := share{strings: c}
-		for side := range c {
-			for _, string := range (Stroke{Strings: c[side]}).counted() {
-				s.borrowed[side] = s.borrowed[side] || w.Named && !slices.Contains(m.written[side], string)
-			}
+	for _, s := range m.shares {
+		if slices.Equal(s.strings[Right], cut[Right]) && slices.Equal(s.strings[Left], cut[Left]) {
+			return
 		}
-		m.shares = append(m.shares, s)
 	}
+	s := share{strings: cut}
+	for side := range cut {
+		for _, string := range (Stroke{Strings: cut[side]}).counted() {
+			own := slices.Contains(m.written[side], string) || slices.Contains(m.bound[side], string)
+			s.borrowed[side] = s.borrowed[side] || named && !own
+		}
+	}
+	m.shares = append(m.shares, s)
+}
+
+func without(strings, taken []int) []int {
+	return slices.DeleteFunc(slices.Clone(strings), func(s int) bool { return slices.Contains(taken, s) })
 }
 
 // part is one hand's part under a choice of shares.

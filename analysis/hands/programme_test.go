@@ -79,6 +79,37 @@ func profiles() []harp.Hand {
 	return []harp.Hand{harp.Standard(), harp.Small(), even}
 }
 
+// What random strokes meet too seldom.
+func TestSolveIsExhaustiveSearchInCorners(t *testing.T) {
+	const hair = 9e-10
+	tests := map[string][]Stroke{
+		"a stroke that must be alone though another would bring it within the hand": {{0, []int{28, 35, 37}}, {.3, []int{31}}},
+		"the same, after the other":                                 {{0, []int{31}}, {.3, []int{28, 35, 37}}},
+		"two strokes too wide that a third brings within the hand":  {{0, []int{28, 35}}, {.3, []int{37}}, {.6, []int{31}}},
+		"an order gap missed by less than the tolerance":            {{0, []int{28}}, {.06 - hair, []int{30}}},
+		"a leap missed by less than the tolerance":                  {{0, []int{10}}, {.4 - hair, []int{45}}},
+		"a leap missed by more":                                     {{0, []int{10}}, {.4 - 3e-9, []int{45}}},
+		"falling with two fingers, which do not let the thumb over": {{0, []int{34}}, {.3, []int{32}}, {.6, []int{31}}, {.9, []int{24}}, {1.2, []int{20}}},
+		"five strings and their top four":                           {{0, []int{20, 28, 30, 32, 35}}, {.3, []int{20}}, {.6, []int{28, 30, 32, 35}}},
+		"a second, to the tolerance":                                {{0, []int{28}}, {1 - hair, []int{30}}, {2 - 4e-9, []int{28}}},
+		"a string back in half a second, to the tolerance":          {{0, []int{28}}, {.5 - hair, []int{28}}, {1 - 4e-9, []int{28}}},
+		"steps beyond those counted":                                {{0, []int{0}}, {.5, []int{60}}, {.9, []int{-5, 0}}},
+	}
+	for name, strokes := range tests {
+		for _, h := range profiles() {
+			want, ceiling := twinSolve(strokes, h)
+			got := Solve(strokes, h)
+			lengths, fingers, changes, orders := names(got.Placings)
+			assert.Equal(t, want.cost, got.Cost, name)
+			assert.Equal(t, want.lengths, lengths, name)
+			assert.Equal(t, want.fingers, fingers, name)
+			assert.Equal(t, want.changes, changes, name)
+			assert.Equal(t, want.orders, orders, name)
+			assert.InDelta(t, ceiling, Ceiling(strokes, h), 1e-12, name)
+		}
+	}
+}
+
 func TestSolveIsExhaustiveSearch(t *testing.T) {
 	cases := 1500
 	if testing.Short() {

@@ -20,6 +20,9 @@ func gridded(t float64) float64 { return math.Round(t*(1<<36)) / (1 << 36) }
 // or fewer; what follows is moved with them.
 func edited(r *rand.Rand, old []Stroke) []Stroke {
 	at := r.IntN(len(old) + 1)
+	if near := len(old) - blockLen*(1+r.IntN(4)) + r.IntN(12) - 2; r.IntN(2) == 0 && near >= 0 {
+		at = min(near, len(old)) // close to a checkpoint
+	}
 	out := min(r.IntN(4), len(old)-at)
 	t := 0.0
 	if at > 0 {
@@ -85,6 +88,21 @@ func TestResolveIsSolve(t *testing.T) {
 			require.Equal(t, before, s.Placings, "the earlier solution stays, "+what)
 			s = got
 		}
+	}
+}
+
+// A change just after a checkpoint reaches into placings that begin before it.
+func TestResolveJustAfterACheckpoint(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 13))
+	for range 400 {
+		strokes := sixteenths(5)
+		for i := range strokes {
+			strokes[i] = Stroke{gridded(float64(i) * .25), []int{28 + r.IntN(8)}}
+		}
+		changed := slices.Clone(strokes)
+		changed[len(strokes)-blockLen+r.IntN(8)].Strings = []int{28 + r.IntN(8)}
+		s := Solve(strokes, harp.Standard())
+		require.Equal(t, Solve(changed, harp.Standard()).Placings, s.Resolve(changed).Placings)
 	}
 }
 

@@ -13,18 +13,25 @@ import (
 )
 
 // randomWritten deals random strokes to staves: one, or two with or without names; some
-// notes on both.
+// notes on both, and some staves the wrong way round.
 func randomWritten(r *rand.Rand, most int) Written {
 	w := Written{Two: r.IntN(3) > 0}
 	w.Named = w.Two && r.IntN(4) > 0
+	crossed := r.IntN(3) == 0
 	for _, s := range randomStrokes(r, most) {
 		if !w.Two {
 			w.Staves[Right] = append(w.Staves[Right], s)
 			continue
 		}
+		middle := 22 + r.IntN(20)
 		var both [2][]int
 		for _, string := range s.Strings {
 			side := r.IntN(2)
+			if crossed && string < middle {
+				side = int(Right)
+			} else if crossed {
+				side = int(Left)
+			}
 			both[side] = append(both[side], string)
 			if r.IntN(8) == 0 {
 				both[1-side] = append(both[1-side], string)
@@ -37,6 +44,76 @@ func randomWritten(r *rand.Rand, most int) Written {
 		}
 	}
 	return w
+}
+
+// What shared strings cost is counted in three ways: as the search goes, for a whole
+// sharing, and by the twin.
+func TestSharedStrings(t *testing.T) {
+	r := rand.New(rand.NewPCG(12, 12))
+	h := newHand(harp.Standard())
+	some := 0
+	for range 2000 {
+		w := Written{Two: true}
+		now := 0.0
+		for range 2 + r.IntN(5) {
+			var s Stroke
+			s.T = now
+			for range 1 + r.IntN(2)*r.IntN(6) {
+				s.Strings = append(s.Strings, 28+r.IntN(3)*(1+r.IntN(2)))
+			}
+			s.Strings = stringSet(s.Strings, nil)
+			for side := range w.Staves {
+				if r.IntN(3) > 0 {
+					w.Staves[side] = append(w.Staves[side], s)
+				}
+			}
+			now += []float64{.1, .25, .5, .5 - 2e-9, .5 - 5e-10, .24, .26}[r.IntN(7)]
+		}
+		moments := w.moments(h)
+		chosen := make([]int, len(moments))
+		made := newCells(h)
+		var lists [2]list
+		var cost int64
+		for i := len(moments) - 1; i >= 0; i-- {
+			m := &moments[i]
+			chosen[i] = r.IntN(len(m.shares))
+			s := &m.shares[chosen[i]]
+			cost += s.sharedWith(lists, m.t, h)
+			lists = made.before(lists, i, m, s)
+		}
+		both := parts(moments, chosen)
+		want := twinShared([2][]Stroke{both[Right].strokes, both[Left].strokes}, h.Hand)
+		require.Equal(t, want, cost, "%v %v", both[Right].strokes, both[Left].strokes)
+		require.Equal(t, want, sharedStrings(both, h), "%v %v", both[Right].strokes, both[Left].strokes)
+		if want > 0 {
+			some++
+		}
+	}
+	assert.Greater(t, some, 500)
+}
+
+// Placings overlap in time with their ends included, and interlock when all of the
+// right hand is below all of the left.
+func TestInterlocks(t *testing.T) {
+	right := []stay{{0, .5, 20, 25}, {1, 1.5, 20, 25}}
+	tests := []struct {
+		left stay
+		n    int
+	}{
+		{stay{.5, 1, 26, 30}, 2},                  // both ends touch
+		{stay{.5 + 5e-10, 1 - 5e-10, 26, 30}, 2},  // within the tolerance
+		{stay{.5 + 3e-9, 1 - 3e-9, 26, 30}, 0},    // between
+		{stay{.2, .3, 25, 30}, 0},                 // one string is common
+		{stay{.2, .3, 10, 15}, 0},                 // as it should be
+		{stay{0, 9, 26, 30}, 2},                   // over both
+		{stay{1.5, 1.5, 26, 30}, 1},               // at the end
+		{stay{-1, 0, 26, 30}, 1},                  // at the beginning
+		{stay{1.5 + 3e-9, 1.5 + 3e-9, 26, 30}, 0}, // after it
+	}
+	for _, tt := range tests {
+		assert.Equal(t, tt.n, interlocks(right, []stay{tt.left}), "%v", tt.left)
+	}
+	assert.Equal(t, 3, interlocks(right, []stay{{0, .1, 26, 27}, {.2, .2, 28, 29}, {.3, .4, 20, 21}, {1.1, 1.1, 30, 30}}))
 }
 
 func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
@@ -58,6 +135,20 @@ func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
 		require.Equal(t, got.Cost, got.LowerBound, what)
 		checkTwo(t, w, got, what)
 	}
+}
+
+// Five falling notes are cheapest with the first two in one placing; but when the left
+// hand plays above them between these two, the first stands better alone.
+func TestPlacingsMakeWayForTheOtherHand(t *testing.T) {
+	w := Written{Two: true, Named: true, Staves: [2][]Stroke{
+		Right: figure(one(24, 23, 22, 21, 20), 1, 0, .3),
+		Left:  {{.15, []int{40}}},
+	}}
+	got := SolveTwo(w, harp.Standard())
+	assert.Equal(t, twinTwo(w, harp.Standard()), got.Cost)
+	assert.Equal(t, w.Staves[Right], got.Hands[Right].Strokes)
+	assert.Equal(t, 0, got.Hands[Right].Placings[0].To)
+	assert.Zero(t, got.Interlocks)
 }
 
 // checkTwo sees to it that the solution plays what is written, and costs what it says.
@@ -125,6 +216,21 @@ func TestRunPassesFromHandToHand(t *testing.T) {
 	}
 	assert.Len(t, owner, 4)
 	assert.Zero(t, got.Interlocks)
+}
+
+// A mark binds: the lower of two notes goes to the right hand, the upper to the left,
+// though that crosses the hands, and nothing is borrowed.
+func TestBoundNotes(t *testing.T) {
+	w := Written{
+		Staves: [2][]Stroke{Right: {{0, []int{30, 40}}}},
+		Bound:  [2][]Stroke{Right: {{0, []int{30, 99}}}, Left: {{0, []int{40}}}},
+		Named:  true, Two: true,
+	}
+	got := SolveTwo(w, harp.Standard())
+	assert.Equal(t, []Stroke{{0, []int{30}}}, got.Hands[Right].Strokes)
+	assert.Equal(t, []Stroke{{0, []int{40}}}, got.Hands[Left].Strokes)
+	assert.Equal(t, [2][]bool{{false}, {false}}, got.Borrowed)
+	assert.Equal(t, int64(500_000), got.Interlocks)
 }
 
 func TestTwoHandsWithNothing(t *testing.T) {
