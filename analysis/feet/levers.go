@@ -138,17 +138,15 @@ func gaps(free []Span) []Span {
 // leverKnots parts moves, in order of deadline, where no window reaches across.
 func leverKnots(moves []LeverMove) [][]LeverMove {
 	var knots [][]LeverMove
-	start := 0
-	for i := 1; i <= len(moves); i++ {
-		across := false
-		for j := i; j < len(moves); j++ {
-			across = across || moves[j].Release < moves[i-1].Deadline-tolerance
-		}
-		if !across {
-			knots = append(knots, moves[start:i])
-			start = i
+	end, opens := len(moves), math.Inf(1)
+	for i := len(moves) - 1; i >= 0; i-- {
+		opens = min(opens, moves[i].Release)
+		if i == 0 || opens >= moves[i-1].Deadline-tolerance {
+			knots = append(knots, moves[i:end])
+			end = i
 		}
 	}
+	slices.Reverse(knots)
 	return knots
 }
 

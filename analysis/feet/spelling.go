@@ -79,7 +79,10 @@ func CostAsSpelled(music []Instant, o SpellOptions) (float64, bool) {
 	}
 	s := speller{options: o, music: moments(music, o.Strings)}
 	s.asWritten()
-	return float64(s.cost) / costMove, s.path != nil
+	if s.path == nil {
+		return 0, false
+	}
+	return float64(s.cost) / costMove, true
 }
 
 type speller struct {

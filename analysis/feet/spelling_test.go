@@ -203,3 +203,116 @@ func TestSpellAsByTryingAllSpellings(t *testing.T) {
 	assert.Greater(t, saved, 500)
 	assert.Greater(t, impossible, 10)
 }
+
+func cheapest(t *testing.T, music []Instant) Spelling {
+	t.Helper()
+	s, err := Spell(context.Background(), music, SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music)})
+	require.NoError(t, err)
+	return s
+}
+
+func at(t float64, notes ...Note) Instant { return Instant{T: t, Notes: notes} }
+
+func TestSpellInstantsOfOneTimeTogether(t *testing.T) {
+	c, cSharp := Note{String: 35}, Note{String: 28, Alter: 1}
+	s := cheapest(t, []Instant{at(1, c), at(1+1e-10, cSharp), at(0)})
+	assert.Equal(t, .05, s.Cost)
+	assert.Equal(t, []Instant{at(1, c), at(1+1e-10, Note{String: 29, Alter: -1}), at(0)}, s.Music)
+
+	s = cheapest(t, []Instant{at(0, c), at(0, c)})
+	assert.Zero(t, s.Cost, "one string for both hands is one note")
+}
+
+func TestSpellKeepsWhatCostsNothing(t *testing.T) {
+	music := []Instant{at(0, Note{String: 28, Alter: -1}), at(3, Note{String: 31, Alter: -1}), at(6, Note{String: 37, Alter: 1})}
+	s := cheapest(t, music)
+	assert.Zero(t, s.Cost)
+	assert.Equal(t, music, s.Music)
+}
+
+// A doubling on two strings is meant (Sibelius Academy, Tremolo: both spellings are
+// written); a harmonic is played on the string that is written.
+func TestSpellKeepsDoublingsAndHarmonics(t *testing.T) {
+	doubling := at(0, Note{String: 34, Alter: 1}, Note{String: 35})
+	s := cheapest(t, []Instant{doubling, at(5, Note{String: 34}), at(10, Note{String: 34, Alter: 1}, Note{String: 35})})
+	assert.Equal(t, doubling, s.Music[0])
+	assert.Equal(t, doubling.Notes, s.Music[2].Notes)
+	// B natural between may be the C string's flat: that takes two moves, as two of B would.
+	assert.InDelta(t, 2, s.Cost, .06)
+
+	harmonic := Note{String: 28, Alter: 1, Fixed: true}
+	s = cheapest(t, []Instant{at(0, Note{String: 28}), at(5, harmonic)})
+	assert.Equal(t, harmonic, s.Music[1].Notes[0])
+	assert.Equal(t, Note{String: 27, Alter: 1}, s.Music[0].Notes[0], "the other note gives way")
+}
+
+// C1 and D1 have no discs (handout "Writing for the Pedal Harp"): they take the
+// pitch that they are tuned to and no other (100 Orchestration Tips, no. 65).
+func TestSpellUndiscedStrings(t *testing.T) {
+	music := []Instant{at(0, Note{String: 7, Alter: -1}), at(1, Note{String: 7, Alter: -1}), at(2, Note{String: 28}), at(3, Note{String: 7})}
+	strings := StringsOf(harp.Concert(), music)
+	assert.Equal(t, map[int]Pos{7: Flat, 8: Natural}, strings.Tuned)
+	s := cheapest(t, music)
+	assert.Equal(t, []int{3}, s.Impossible, "low C flat, then low C")
+	assert.Zero(t, s.Cost, "no pedal moves for the low string")
+	assert.Equal(t, music, s.Music)
+}
+
+func TestSpellBeyondTheHarp(t *testing.T) {
+	music := []Instant{at(0, Note{String: 6, Alter: 1}, Note{String: 60}), at(1, Note{String: 39, Alter: 1}), at(2, Note{String: 38, Alter: 1})}
+	s := cheapest(t, music)
+	assert.Empty(t, s.Impossible)
+	assert.Equal(t, Note{String: 7}, s.Music[0].Notes[0], "low B sharp is the C string")
+	assert.Equal(t, Note{String: 60}, s.Music[0].Notes[1], "there is no such string: nothing to respell")
+}
+
+func TestSpellEndsWithTheContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	music := chromaticPart(10, 1)
+	_, err := Spell(ctx, music, SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music)})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestSpellNothing(t *testing.T) {
+	s := cheapest(t, nil)
+	assert.Zero(t, s.Cost)
+	assert.True(t, s.Proved)
+	assert.Empty(t, s.Music)
+}
+
+// The cost does not depend on when the music starts.
+func TestSpellShifted(t *testing.T) {
+	r := rand.New(rand.NewSource(11))
+	for range 200 {
+		music := randomMusic(r, 12, .3, 28, 14)
+		strings := StringsOf(harp.Concert(), music)
+		shift := 100 * r.Float64()
+		later := make([]Instant, len(music))
+		for i, m := range music {
+			later[i] = Instant{T: m.T + shift, Notes: m.Notes}
+		}
+		a, err := Spell(context.Background(), music, SpellOptions{Initial: AllFree(), Strings: strings})
+		require.NoError(t, err)
+		b, err := Spell(context.Background(), later, SpellOptions{Initial: AllFree(), Start: shift, Strings: strings})
+		require.NoError(t, err)
+		require.InDelta(t, a.Cost, b.Cost, 1e-4)
+		require.True(t, a.Proved && b.Proved)
+	}
+}
+
+// Long hurried music: what is said to be proved is not beaten by looking at more
+// ways.
+func TestSpellProvedIsTheLeast(t *testing.T) {
+	for _, quarter := range []float64{1, .7, .4} {
+		music := chromaticPart(25, quarter)
+		o := SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music), Busy: Steady}
+		got, err := Spell(context.Background(), music, o)
+		require.NoError(t, err)
+		require.True(t, got.Proved)
+		wide := speller{options: o, music: moments(music, o.Strings), cost: math.MaxInt64}
+		wide.ahead = &ahead{floor: make([]int64, len(wide.music)+1), above: make([][allSettings]uint8, len(wide.music)+1)}
+		require.NoError(t, wide.search(context.Background(), 3000))
+		assert.InDelta(t, float64(wide.cost)/costMove, got.Cost, 1e-3, "quarter %g", quarter)
+	}
+}

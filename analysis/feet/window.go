@@ -42,7 +42,8 @@ func (b Busy) Of(w Window) float64 {
 // Windows finds every change of a pedal that the demands ask for, in the order
 // of their deadlines. A letter that is Free in the initial setting is set before
 // the piece as its first stroke needs it. A letter that has a position but no
-// stroke yet may move from the start on.
+// stroke yet may move from the start on, which must be a time (minus infinity will
+// do only if all letters are Free).
 //
 // Where one letter is asked for at two positions in one instant the window has
 // no width: the move is late by its whole time, and no tempo helps.
