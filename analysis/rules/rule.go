@@ -18,7 +18,7 @@ type Rule struct {
 func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
-		Trill, Tremolo, Harmonic, Bisbigliando, Buzz, Damps, Tiring,
+		Trill, Tremolo, Harmonic, Bisbigliando, Buzz, Damps, Tiring, Low,
 		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging,
 		TempoAssumed, WrongSetting,
 	}, Notation()...)
@@ -41,6 +41,7 @@ func Severities() map[string]Severity {
 		"hands/buzz":           Hint,
 		"hands/damps":          Off,
 		"hands/tiring":         Hint,
+		"hands/low":            Hint,
 		"strings/out-of-range": Error,
 		"feet/two-at-once":     Error,
 		"feet/no-position":     Warning,
