@@ -30,7 +30,7 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 	}
 	slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.least(), b.least()) })
 	for _, n := range next {
-		if plus(n.least(), prefix[i-1]) >= t.best.Cost {
+		if plus(n.least(), prefix[i-1]) >= t.best.cost {
 			continue
 		}
 		t.share(n, i-1, made, prefix)
@@ -42,7 +42,7 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 // interlock. So all cuts are tried that are cheap enough to be better than the best
 // known.
 func (t *together) finish(b *beginning) {
-	spare := t.best.Cost - b.base()
+	spare := t.best.cost - b.base()
 	if spare <= 0 {
 		return
 	}
@@ -50,7 +50,7 @@ func (t *together) finish(b *beginning) {
 	for side, list := range b.lists {
 		cuts[side] = t.h.cuts(list.cell, spare)
 	}
-	best, found := t.best.Cost, [2]cut{}
+	best, found := t.best.cost, [2]cut{}
 	for _, r := range cuts[Right] {
 		for _, l := range cuts[Left] {
 			cost := b.shared + r.cost + l.cost
@@ -63,15 +63,14 @@ func (t *together) finish(b *beginning) {
 			}
 		}
 	}
-	if best == t.best.Cost {
+	if best == t.best.cost {
 		return
 	}
-	both := parts(t.moments, b.chosen())
-	var solved [2]*Solution
-	for side := range both {
-		solved[side] = both[side].solve(found[side].lengths, t.h)
-	}
-	t.keep(both, solved)
+	t.keep(&plan{
+		chosen:  b.chosen(),
+		lengths: [2][]int{found[Right].lengths, found[Left].lengths},
+		cost:    best,
+	})
 }
 
 // cut is one way to cut a hand's strokes into placings.

@@ -1,9 +1,6 @@
 package hands
 
 import (
-	"cmp"
-	"hash/maphash"
-	"math"
 	"slices"
 
 	"fourfold/analysis/harp"
@@ -19,207 +16,198 @@ type TwoSolution struct {
 	Borrowed   [2][]bool    // by Side and stroke: it takes notes of the other hand's staff
 	// SharedStrings and Interlocks are what the hands cost each other.
 	SharedStrings, Interlocks int64
+
+	solved []solved
+	two    bool
+	width  int
+	h      *hand
+}
+
+// solved is a phrase with its answer.
+type solved struct {
+	moments []moment
+	plan    *plan
+	bound   int64
 }
 
 // exactMoments is up to how many instants the search tries everything.
 const exactMoments = 8
 
-// SolveTwo shares the notes between two hands and fingers them. Up to eight instants
-// it is exact; beyond that it keeps the best beginnings of a few ways at a time, and
-// says how far from the best it can be at most. It never costs more than the staves as
-// written.
-func SolveTwo(w Written, profile harp.Hand) *TwoSolution {
-	h := newHand(profile)
-	t := &together{h: h, moments: w.moments(h)}
-	if w.Two {
+// SolveTwo shares the notes between two hands and fingers them. Phrases, between which
+// neither hand plays for a second, have nothing to do with each other and are solved
+// one by one. Up to eight instants a phrase is solved exactly; in longer ones the
+// search keeps the best few ways at a time, and says how far from the best it can be at
+// most. It never costs more than the staves as written.
+func SolveTwo(w Written, profile harp.Hand) *TwoSolution { return SolveTwoQuickly(w, profile, width) }
+
+// width is how many ways to share the search keeps at a time.
+const width = 16
+
+// SolveTwoQuickly is SolveTwo with a choice of how many ways to share a long phrase are
+// kept at a time, at least one. Four take a third of the time of SolveTwo's sixteen and
+// cost a few per cent more.
+func SolveTwoQuickly(w Written, profile harp.Hand, width int) *TwoSolution {
+	s := &TwoSolution{two: w.Two, width: max(1, width), h: newHand(profile)}
+	return s.resolve(w)
+}
+
+// Resolve is SolveTwo for staves that are mostly those of an earlier solution, as after
+// an edit: phrases at the beginning and the end that are the same, but for one exact
+// shift in time, are taken over.
+func (s *TwoSolution) Resolve(w Written) *TwoSolution { return s.resolve(w) }
+
+func (s *TwoSolution) resolve(w Written) *TwoSolution {
+	moments := w.moments(s.h)
+	cut := phrases(moments, s.h)
+	old := s.solved
+	if w.Two != s.two {
+		old = nil
+	}
+	head, tail := 0, 0
+	for head < min(len(old), len(cut)) && samePhrase(old[head].moments, cut[head]) {
+		head++
+	}
+	for tail < min(len(old), len(cut))-head && samePhrase(old[len(old)-1-tail].moments, cut[len(cut)-1-tail]) {
+		tail++
+	}
+	var whole plan
+	var bound int64
+	var all []solved
+	for i, phrase := range cut {
+		var answer solved
+		switch after := len(cut) - i; {
+		case i < head:
+			answer = old[i]
+		case after <= tail:
+			answer = old[len(old)-after]
+		default:
+			t := &together{h: s.h, moments: phrase, width: s.width}
+			answer.bound = t.solve(w.Two)
+			answer.plan = t.best
+		}
+		answer.moments = phrase
+		all = append(all, answer)
+		bound = plus(bound, answer.bound)
+		whole.join(answer.plan)
+	}
+	next := whole.solution(moments, s.h)
+	next.LowerBound, next.solved, next.two, next.width, next.h = bound, all, w.Two, s.width, s.h
+	return next
+}
+
+// samePhrase says whether two phrases ask for the same, at times that are the same but
+// for one exact shift.
+func samePhrase(old, new []moment) bool {
+	if len(old) != len(new) {
+		return false
+	}
+	shift := new[0].t - old[0].t
+	for i := range old {
+		a, b := &old[i], &new[i]
+		if !exactSum(a.t, shift, b.t) || len(a.shares) != len(b.shares) {
+			return false
+		}
+		for n := range a.shares {
+			if !a.shares[n].same(&b.shares[n]) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (s *share) same(as *share) bool {
+	return s.borrowed == as.borrowed &&
+		slices.Equal(s.strings[Right], as.strings[Right]) && slices.Equal(s.strings[Left], as.strings[Left])
+}
+
+// phrases cuts the moments where nothing is plucked for so long that all hands start
+// afresh, and no string is shared across.
+func phrases(moments []moment, h *hand) [][]moment {
+	var all [][]moment
+	from := 0
+	for i := range moments {
+		if i+1 == len(moments) || moments[i+1].t-moments[i].t >= max(h.Afresh, h.SharedWithin)-sameTime {
+			all = append(all, moments[from:i+1])
+			from = i + 1
+		}
+	}
+	return all
+}
+
+// plan is a way to share moments, and to cut the hands' strokes into placings.
+type plan struct {
+	chosen  []int    // by moment: which of its shares
+	lengths [2][]int // by side and stroke: the length of the placing that begins there, or 0
+	cost    int64
+}
+
+func (p *plan) join(next *plan) {
+	p.chosen = append(p.chosen, next.chosen...)
+	for side := range p.lengths {
+		p.lengths[side] = append(p.lengths[side], next.lengths[side]...)
+	}
+}
+
+// solution works a plan out.
+func (p *plan) solution(moments []moment, h *hand) *TwoSolution {
+	both := parts(moments, p.chosen)
+	s := &TwoSolution{Borrowed: [2][]bool{both[Right].borrowed, both[Left].borrowed}}
+	for side := range both {
+		s.Hands[side] = both[side].solve(p.lengths[side], h)
+	}
+	s.SharedStrings = sharedStrings(both, h)
+	s.Interlocks = int64(interlocks(s.Hands[Right].stays(), s.Hands[Left].stays())) * millionths(h.Interlocked)
+	s.Cost = plus(plus(s.Hands[Right].Cost, s.Hands[Left].Cost), plus(s.SharedStrings, s.Interlocks))
+	return s
+}
+
+// together is the search for the best way to share one phrase.
+type together struct {
+	h       *hand
+	moments []moment
+	width   int
+	best    *plan
+}
+
+// solve finds the best plan, and gives a cost that no plan is below.
+func (t *together) solve(two bool) int64 {
+	if two {
 		t.try(make([]int, len(t.moments))) // the first share is the written one
 	}
 	bound := t.beam()
 	if len(t.moments) <= exactMoments {
 		t.everything()
-		bound = t.best.Cost
+		bound = t.best.cost
 	}
-	t.best.LowerBound = min(bound, t.best.Cost)
-	return t.best
-}
-
-// together is the search for the best way to share.
-type together struct {
-	h       *hand
-	moments []moment
-	best    *TwoSolution
+	return min(bound, t.best.cost)
 }
 
 // try works out one choice of shares, hand by hand, and keeps it if it is better than
 // all before.
 func (t *together) try(chosen []int) {
-	both := parts(t.moments, chosen)
-	t.keep(both, [2]*Solution{both[Right].solve(nil, t.h), both[Left].solve(nil, t.h)})
+	p := &plan{chosen: chosen}
+	s := p.solution(t.moments, t.h)
+	for side, hand := range s.Hands {
+		p.lengths[side] = hand.lengths()
+	}
+	p.cost = s.Cost
+	t.keep(p)
 }
 
-// keep takes a solution if it is better than all before.
-func (t *together) keep(both [2]part, hands [2]*Solution) {
-	s := &TwoSolution{
-		Hands:         hands,
-		Borrowed:      [2][]bool{both[Right].borrowed, both[Left].borrowed},
-		SharedStrings: sharedStrings(both, t.h),
-	}
-	s.Interlocks = int64(interlocks(hands[Right].stays(), hands[Left].stays())) * millionths(t.h.Interlocked)
-	s.Cost = plus(plus(hands[Right].Cost, hands[Left].Cost), plus(s.SharedStrings, s.Interlocks))
-	if t.best == nil || s.Cost < t.best.Cost {
-		t.best = s
+// keep takes a plan if it is better than all before.
+func (t *together) keep(p *plan) {
+	if t.best == nil || p.cost < t.best.cost {
+		t.best = p
 	}
 }
 
-// beginning is one way to share the moments from some moment to the end.
-type beginning struct {
-	lists  [2]list
-	shared int64 // cost of shared strings
-	guide  int64 // an estimate of what interlocked hands will cost
-	under  int64 // what ways that were dropped for this one may have cost less
-	share  int
-	after  *beginning
-}
-
-// base is what it costs by itself, but for interlocked hands.
-func (b *beginning) base() int64 {
-	return plus(b.shared, plus(b.lists[Right].best(), b.lists[Left].best()))
-}
-
-// least bounds from below what any whole sharing with this end costs.
-func (b *beginning) least() int64 {
-	return plus(b.shared, plus(b.lists[Right].least(), b.lists[Left].least()))
-}
-
-// chosen lists the shares, from the first moment on.
-func (b *beginning) chosen() []int {
-	var all []int
-	for ; b.after != nil; b = b.after {
-		all = append(all, b.share)
+// lengths gives, for each stroke, the length of the placing that begins there, or 0.
+func (s *Solution) lengths() []int {
+	all := make([]int, len(s.Strokes))
+	for _, p := range s.Placings {
+		all[p.From] = p.To - p.From + 1
 	}
 	return all
 }
 
-// prefixes bounds from below what the moments before each one cost: no placing holds
-// more than four strings, and the two that may go on past it are counted there.
-func (t *together) prefixes() []int64 {
-	all := make([]int64, len(t.moments)+1)
-	strings := 0
-	for i, m := range t.moments {
-		strings += min(len(m.strings), mostStrings)
-		placings := max(0, (strings-2*(mostStrings-1)+mostStrings-1)/mostStrings)
-		all[i+1] = int64(placings) * millionths(t.h.Placing)
-	}
-	return all
-}
-
-// width is how many ways to share the search keeps at a time.
-const width = 16
-
-// sweepEvery is after how many moments cells are taken back.
-const sweepEvery = 16
-
-// beam goes from the last moment to the first and keeps the cheapest few ways. It
-// gives a cost that no way is below: all that it drops are bounded.
-func (t *together) beam() int64 {
-	bound := int64(math.MaxInt64)
-	prefix := t.prefixes()
-	kept := []*beginning{{}}
-	made := newCells(t.h)
-	made.alike = map[uint64]*cell{}
-	for i := len(t.moments) - 1; i >= 0; i-- {
-		clear(made.made)
-		clear(made.alike)
-		next := t.extend(kept, i, made)
-		slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.base()+a.guide, b.base()+b.guide) })
-		for _, dropped := range next[min(width, len(next)):] {
-			bound = min(bound, plus(dropped.least()-dropped.under, prefix[i]))
-		}
-		kept = next[:min(width, len(next))]
-		if i%sweepEvery == 0 {
-			made.sweep(kept, t.moments[i].t)
-		}
-	}
-	for _, b := range kept {
-		bound = min(bound, b.base()-b.under)
-		if t.best == nil || b.base() < t.best.Cost {
-			t.try(b.chosen())
-		}
-	}
-	return bound
-}
-
-// extend puts every share of moment i before every way kept, and of ways that go on
-// alike leaves the cheapest.
-func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
-	m := &t.moments[i]
-	type likeness struct {
-		right, left *cell
-		soon        uint64
-	}
-	alike := map[likeness]int{}
-	var next []*beginning
-	for _, b := range kept {
-		for which := range m.shares {
-			s := &m.shares[which]
-			n := &beginning{
-				lists:  made.before(b.lists, i, m, s),
-				shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
-				guide:  b.guide + t.guide(b.lists, s, m.t),
-				under:  b.under,
-				share:  which,
-				after:  b,
-			}
-			key := likeness{n.lists[Right].cell, n.lists[Left].cell, t.soon(n.lists, m.t, made)}
-
-			at, known := alike[key]
-			if !known {
-				alike[key] = len(next)
-				next = append(next, n)
-				continue
-			}
-			better, other := next[at], n
-			if other.base()+other.guide < better.base()+better.guide {
-				better, other = other, better
-			}
-			better.under = max(better.under, better.base()-other.base()+other.under)
-			next[at] = better
-		}
-	}
-	return next
-}
-
-// soon tells apart what the hands strike within the time in which a shared string
-// costs something.
-func (t *together) soon(lists [2]list, now float64, made *cells) uint64 {
-	var hash maphash.Hash
-	hash.SetSeed(made.seed)
-	for _, l := range lists {
-		for c := l.cell; c != nil && c.stroke.T < now+t.h.SharedWithin; c = c.next {
-			for _, n := range append([]int{c.moment}, c.stroke.Strings...) {
-				hash.WriteByte(byte(n))
-				hash.WriteByte(byte(n >> 8))
-				hash.WriteByte(byte(n >> 16))
-			}
-		}
-		hash.WriteByte(0xff)
-	}
-	return hash.Sum64()
-}
-
-// guide estimates what interlocked hands will cost: a hand that plays now and again
-// within a second, on the wrong side of what the other plays between.
-func (t *together) guide(lists [2]list, s *share, now float64) int64 {
-	var cost int64
-	for side := range lists {
-		strings, mine, other := s.strings[side], lists[side], lists[1-side]
-		if len(strings) == 0 || mine.cell == nil || other.cell == nil || other.moment >= mine.moment || mine.stroke.T-now >= t.h.Afresh {
-			continue
-		}
-		between := other.stroke.Strings
-		if Side(side) == Right && strings[len(strings)-1] < between[0] || Side(side) == Left && strings[0] > between[len(between)-1] {
-			cost += millionths(t.h.Interlocked) / 2
-		}
-	}
-	return cost
-}

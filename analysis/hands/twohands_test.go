@@ -180,7 +180,7 @@ func TestTwoHandsBeyondExhaustiveSearch(t *testing.T) {
 		if w.Two {
 			written := &together{h: newHand(h), moments: w.moments(newHand(h))}
 			written.try(make([]int, len(written.moments)))
-			assert.LessOrEqual(t, got.Cost, written.best.Cost, what)
+			assert.LessOrEqual(t, got.Cost, written.best.cost, what)
 		}
 		assert.Positive(t, got.LowerBound, what)
 	}
@@ -192,7 +192,7 @@ func TestLowerBoundIsOne(t *testing.T) {
 	for c := range 60 {
 		w := randomWritten(r, exactMoments)
 		h := newHand(profiles()[c%3])
-		s := &together{h: h, moments: w.moments(h)}
+		s := &together{h: h, moments: w.moments(h), width: 1 + c%4}
 		bound := s.beam()
 		assert.LessOrEqual(t, bound, SolveTwo(w, h.Hand).Cost, "case %d: %+v", c, w)
 	}
@@ -239,9 +239,89 @@ func TestTwoHandsWithNothing(t *testing.T) {
 	assert.Zero(t, got.LowerBound)
 }
 
-func BenchmarkSolveTwo100Bars(b *testing.B) {
-	strokes := sixteenths(100)
+// After an edit, phrases that stay are taken over, and the answer is that from nothing.
+func TestResolveTwoIsSolveTwo(t *testing.T) {
+	r := rand.New(rand.NewPCG(14, 14))
+	long := func() Written {
+		w := Written{Two: true, Named: true}
+		now := 0.0
+		for range 12 {
+			for range 1 + r.IntN(6) {
+				for side := range w.Staves {
+					if r.IntN(4) > 0 {
+						w.Staves[side] = append(w.Staves[side], Stroke{now, []int{24 + 6*(1-side) + r.IntN(12)}})
+					}
+				}
+				now += .125
+			}
+			now += 1.25
+		}
+		return w
+	}
+	w := long()
+	s := SolveTwo(w, harp.Standard())
+	for range 30 {
+		next := w
+		side := Side(r.IntN(2))
+		next.Staves[side] = edited(r, w.Staves[side])
+		if shift := .25; r.IntN(3) == 0 {
+			// A bar is put in: all that follows on both staves moves.
+			at := next.Staves[side][len(next.Staves[side])/2].T
+			for side := range next.Staves {
+				next.Staves[side] = slices.Clone(next.Staves[side])
+				for i := range next.Staves[side] {
+					if next.Staves[side][i].T >= at {
+						next.Staves[side][i].T += shift
+					}
+				}
+			}
+		}
+		got, want := s.Resolve(next), SolveTwo(next, harp.Standard())
+		require.Equal(t, want.Cost, got.Cost)
+		require.Equal(t, want.LowerBound, got.LowerBound)
+		for side := range got.Hands {
+			require.Equal(t, want.Hands[side].Strokes, got.Hands[side].Strokes)
+			require.Equal(t, want.Hands[side].Placings, got.Hands[side].Placings)
+		}
+		w, s = next, got
+	}
+}
+
+// twoStaves is a part of so many bars of sixteenths on both staves.
+func twoStaves(bars int) Written {
+	w := Written{Two: true, Named: true}
+	all := sixteenths(2 * bars)
+	w.Staves[Right] = all[:len(all)/2]
+	for i, s := range all[len(all)/2:] {
+		w.Staves[Left] = append(w.Staves[Left], Stroke{w.Staves[Right][i].T, []int{s.Strings[0] - 10}})
+	}
+	return w
+}
+
+func BenchmarkSolveTwoStaves1000Bars(b *testing.B) {
+	w := twoStaves(1000)
+	b.ReportAllocs()
 	for b.Loop() {
-		SolveTwo(Written{Staves: [2][]Stroke{strokes}}, harp.Standard())
+		s := SolveTwo(w, harp.Standard())
+		b.ReportMetric(float64(s.Cost)/1e6, "cost")
+		b.ReportMetric(float64(s.LowerBound)/1e6, "bound")
+	}
+}
+
+func BenchmarkSolveTwoQuickly1000Bars(b *testing.B) {
+	w := twoStaves(1000)
+	for b.Loop() {
+		s := SolveTwoQuickly(w, harp.Standard(), 4)
+		b.ReportMetric(float64(s.Cost)/1e6, "cost")
+	}
+}
+
+func BenchmarkSolveTwoFromOneStave1000Bars(b *testing.B) {
+	w := Written{Staves: [2][]Stroke{sixteenths(1000)}}
+	b.ReportAllocs()
+	for b.Loop() {
+		s := SolveTwo(w, harp.Standard())
+		b.ReportMetric(float64(s.Cost)/1e6, "cost")
+		b.ReportMetric(float64(s.LowerBound)/1e6, "bound")
 	}
 }
