@@ -19,13 +19,12 @@ func (v *voice) barLine(r *reader, text string, span Span) {
 		return
 	}
 	if !v.timed() {
-		v.emptyBar(text, span)
+		v.emptyBar(r, text, span)
 		return
 	}
 	v.bar.Close = BarLine{Text: text, Span: v.rel(span), Marks: v.takeMarks()}
 	v.closeBar(r)
 	v.open = BarLine{Text: text, Span: span}
-	v.openAt = r.line
 }
 
 // endOfBar reports what may not cross a bar line.
@@ -41,14 +40,14 @@ func (v *voice) endOfBar(r *reader, span Span) {
 }
 
 // emptyBar takes a bar line that closes no time: it joins the one before it.
-func (v *voice) emptyBar(text string, span Span) {
+func (v *voice) emptyBar(r *reader, text string, span Span) {
 	if n := len(v.out.Bars); n > 0 && len(text) > 0 && text[0] == ':' && v.ending == "" {
 		if last := &v.out.Bars[n-1]; last.Close.Text != "" && last.Close.Text[0] != ':' {
+			v.changes(r, n)
 			last.Close.Text = text
 		}
 	}
 	v.open.Text, v.open.Span = text, span
-	v.openAt = -1
 	v.marks = v.marks[:0]
 }
 
@@ -116,11 +115,13 @@ func (v *voice) deliver(r *reader) {
 	}
 	v.bar.Events = slices.Clone(v.events)
 	if v.number <= len(v.out.Bars) {
+		v.changes(r, v.number)
 		v.out.Bars[v.number-1] = v.bar
 	} else {
 		v.out.Bars = append(v.out.Bars, v.bar)
 	}
 	for _, l := range v.links {
+		v.changes(r, l.head.bar)
 		if n := v.note(l.head); n != nil {
 			n.Joined = sum(n.Joined, v.note(l.note).Duration)
 		}
@@ -147,7 +148,7 @@ func (v *voice) measureRest(r *reader, n int, e Event) {
 	for i := range n {
 		if i > 0 {
 			v.closeBar(r)
-			v.touch(r.line, file.Start)
+			v.touch(r.file.Start(r.line), file.Start)
 		}
 		e.Span = v.rel(file)
 		v.restTies(r, e.Hidden)

@@ -55,3 +55,26 @@ func BenchmarkNotes(b *testing.B) {
 type discard struct{}
 
 func (discard) Write(p []byte) (int, error) { return len(p), nil }
+
+// BenchmarkUpdate types a note in a part of 5,000 lines and takes it out again:
+// tree and score.
+func BenchmarkUpdate(b *testing.B) {
+	text := harpPart(6664)
+	for _, place := range []struct {
+		name string
+		at   int
+	}{{"start", len(text) / 50}, {"middle", len(text) / 2}, {"end", len(text) - 20}} {
+		b.Run(place.name, func(b *testing.B) {
+			at := bytes.IndexByte(text[place.at:], '|') + place.at
+			file := syntax.Parse(text)
+			s := Build(file)
+			b.ReportAllocs()
+			for b.Loop() {
+				longer := file.Edit(at, at, []byte("c"))
+				t := Update(s, file, longer)
+				file = longer.Edit(at, at+1, nil)
+				s = Update(t, longer, file)
+			}
+		})
+	}
+}

@@ -2,6 +2,7 @@ package score
 
 import (
 	"bytes"
+	"slices"
 
 	"fourfold/parser/syntax"
 )
@@ -86,6 +87,9 @@ func (b *fileReader) tune(block syntax.Block, to sink) *Tune {
 	f := b.file
 	t := &Tune{Span: Span{f.Start(block.First), f.Start(block.End)}}
 	r := b.reader(t, to)
+	if to == nil && block.End-block.First >= shortTune {
+		r.trail = &trail{start: t.Span.Start}
+	}
 	r.lines(block)
 	r.finish()
 	return t
@@ -113,8 +117,11 @@ type reader struct {
 	ownSymbols bool // env.symbols is this tune's own
 	line       int  // the line being read
 	last       field
-	rests      int // bars made by measure rests so far
-	music      int // lines of music so far
+	after      byte // the field that acted last
+	block      syntax.Block
+	trail      *trail // nil where none is kept
+	rests      int    // bars made by measure rests so far
+	music      int    // lines of music so far
 }
 
 // field is the information field read last, which a +: line goes on with.
@@ -126,25 +133,30 @@ type field struct {
 }
 
 func (r *reader) lines(block syntax.Block) {
+	r.block = block
 	for i := block.First; i < block.End; i++ {
-		r.line = i
-		l := r.file.Line(i)
-		r.strict = l.Dialect().Strict
-		switch l.Kind {
-		case syntax.FieldLine, syntax.PlusLine:
-			r.fieldLine(l, i)
-			continue
-		case syntax.DirectiveLine:
-			r.directiveLine(l, i)
-		case syntax.MusicLine:
-			r.flushField()
-			r.musicLine(l, i)
-		case syntax.StrayLine:
-			r.flushField()
-			r.strayLine(i)
-		case syntax.EmptyLine, syntax.TextLine:
-			r.flushField()
-		}
+		r.record(i)
+		r.oneLine(i)
+	}
+}
+
+func (r *reader) oneLine(i int) {
+	r.line = i
+	l := r.file.Line(i)
+	r.strict = l.Dialect().Strict
+	switch l.Kind {
+	case syntax.FieldLine, syntax.PlusLine:
+		r.fieldLine(l, i)
+	case syntax.DirectiveLine:
+		r.directiveLine(l, i)
+	case syntax.MusicLine:
+		r.flushField()
+		r.musicLine(l, i)
+	case syntax.StrayLine:
+		r.flushField()
+		r.strayLine(i)
+	case syntax.EmptyLine, syntax.TextLine:
+		r.flushField()
 	}
 }
 
@@ -152,7 +164,8 @@ func (r *reader) lines(block syntax.Block) {
 func (r *reader) strayLine(i int) {
 	start := r.file.Start(i)
 	end := start + len(bytes.TrimRight(r.file.LineText(i), " \t\r\n"))
-	if r.last.code == 'H' {
+	if r.after == 'H' {
+		r.loose(Span{start, end}, "A history over bare lines is outdated: begin this line with `+:`.")
 		return
 	}
 	r.loose(Span{start, end},
@@ -162,6 +175,14 @@ func (r *reader) strayLine(i int) {
 // finish closes what is still open when the tune ends.
 func (r *reader) finish() {
 	r.flushField()
+	if r.trail != nil {
+		r.trail.read = slices.Clone(r.tune.Problems)
+		if r.body {
+			r.trail.marks = append(r.trail.marks, r.mark(r.block.End-r.block.First))
+		}
+		r.trail.lines = r.block.End - r.block.First
+		r.tune.trail = r.trail
+	}
 	for _, v := range r.voices {
 		v.end(r)
 	}

@@ -31,7 +31,7 @@ func (r *reader) flushField() {
 	if f.more != nil {
 		f.text = strings.TrimRight(f.text, " \t") + " " + strings.Join(f.more, " ")
 	}
-	r.last = field{}
+	r.last, r.after = field{}, f.code
 	r.apply(f, false)
 }
 

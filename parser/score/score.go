@@ -31,6 +31,8 @@ type Tune struct {
 	Tempi    []Tempo // as written, in order of bar and place in it
 	Settings []Setting
 	Problems []Problem // spans count from the file
+
+	trail *trail // of its reading; nil for a short tune
 }
 
 // Staff is one printed staff: the voices on it, and how it is bound to others.
@@ -161,6 +163,8 @@ type Tempo struct {
 	PerMinute float64 // 0 where Q: holds only words
 	Text      string  // the words
 	Span      Span    // of the file: the field's value
+
+	voice int // in whose music it stands, -1 for none
 }
 
 // Problem is something wrong with the notation.

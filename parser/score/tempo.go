@@ -18,9 +18,9 @@ func (r *reader) setTempo(f field) {
 			replace("Write `"+newTempo(t)+"`", f.span, newTempo(t)))
 	}
 	t.Text = r.plain(t.Text)
-	t.Span, t.Bar, t.Onset = f.span, 1, Zero
+	t.Span, t.Bar, t.Onset, t.voice = f.span, 1, Zero, -1
 	if v := r.voice; v != nil {
-		t.Bar, t.Onset = v.number, v.pos
+		t.Bar, t.Onset, t.voice = v.number, v.pos, v.index
 	}
 	r.tune.Tempi = append(r.tune.Tempi, t)
 }

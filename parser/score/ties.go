@@ -97,6 +97,9 @@ func (v *voice) markTied(r *reader, at noteRef) {
 	if r.sink != nil {
 		return
 	}
+	if at.bar != v.number {
+		v.changes(r, at.bar)
+	}
 	if at.bar == v.number {
 		v.events[at.event].Notes[at.note].TieTo = true
 	} else if n := v.note(at); n != nil {

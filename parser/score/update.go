@@ -3,7 +3,8 @@ package score
 import "fourfold/parser/syntax"
 
 // Update gives what Build(newFile) gives. Tunes whose lines the two files share
-// are taken over from the old score, moved to where they now stand.
+// are taken over from the old score, moved to where they now stand; in a tune
+// that has changed, what the edit does not reach is taken over.
 func Update(old *Score, oldFile, newFile *syntax.File) *Score {
 	b := newFileReader(newFile)
 	if old == nil || oldFile == nil || !sameHeader(oldFile, newFile) || b.maxRest != old.maxRest {
@@ -26,7 +27,11 @@ func Update(old *Score, oldFile, newFile *syntax.File) *Score {
 			j += len(before) - len(after)
 		}
 		if i >= head && i < len(after)-tail {
-			s.Tunes[i] = b.tune(block, nil)
+			if len(before) == len(after) {
+				s.Tunes[i] = b.again(old.Tunes[i], oldFile, before[i], block)
+			} else {
+				s.Tunes[i] = b.tune(block, nil)
+			}
 			continue
 		}
 		s.Tunes[i] = old.Tunes[j].moved(newFile.Start(block.First)-oldFile.Start(before[j].First), len(b.env.settings))
@@ -104,23 +109,9 @@ func (t *Tune) moved(by, headerSettings int) *Tune {
 		m.Settings[i].Span = m.Settings[i].Span.Shift(by)
 	}
 	m.Problems = append([]Problem(nil), t.Problems...)
+	shift := move{bytes: by}
 	for i := range m.Problems {
-		m.Problems[i] = m.Problems[i].moved(by)
+		m.Problems[i] = shift.problem(m.Problems[i])
 	}
 	return &m
-}
-
-func (p Problem) moved(by int) Problem {
-	p.Span = p.Span.Shift(by)
-	if len(p.Fixes) > 0 {
-		fixes := make([]TextFix, len(p.Fixes))
-		for i, f := range p.Fixes {
-			fixes[i] = TextFix{Title: f.Title, Edits: append([]Edit(nil), f.Edits...)}
-			for k := range fixes[i].Edits {
-				fixes[i].Edits[k].Span = f.Edits[k].Span.Shift(by)
-			}
-		}
-		p.Fixes = fixes
-	}
-	return p
 }

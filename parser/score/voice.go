@@ -4,6 +4,7 @@ package score
 // still open.
 type voice struct {
 	out   *Voice
+	index int // in the tune
 	unit  Frac
 	meter Meter
 	key   Key
@@ -17,7 +18,6 @@ type voice struct {
 	longest Frac    // of the layers that are done
 	layer   int
 	open    BarLine // what opens the bar; its span counts from the file
-	openAt  int     // the line on which it stands
 	acc     []accidental
 	before  uint8 // letters that bore an accidental in the bar before, a bit each
 	last    int   // index of this layer's last event with time, -1 before it
@@ -42,6 +42,9 @@ type voice struct {
 	undeclared   Span // the V: that used it without declaration
 	words        wordPlace
 	symbols      wordPlace
+
+	shared int          // so many bars share their events with an older score
+	owned  map[int]bool // those that no longer do
 }
 
 // timed says whether the bar in work holds time.
@@ -68,13 +71,13 @@ func (v *voice) setKey(k Key) {
 
 // touch fixes where the bar starts: at the bar line that opens it where that
 // stands on the same line, else at the first thing in it.
-func (v *voice) touch(line, offset int) {
+func (v *voice) touch(lineStart, offset int) {
 	if v.started {
 		return
 	}
 	v.started = true
 	v.bar.Start = offset
-	if v.open.Text != "" && v.openAt == line && v.open.Span.Start < offset {
+	if v.open.Text != "" && v.open.Span.Start >= lineStart && v.open.Span.Start < offset {
 		v.bar.Start = v.open.Span.Start
 	}
 }

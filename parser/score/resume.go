@@ -1,0 +1,177 @@
+package score
+
+import (
+	"slices"
+
+	"fourfold/parser/syntax"
+)
+
+// again reads a tune that an edit has changed: from the last mark before the
+// edit, and until the reader is where the old reading was. What follows is
+// taken over.
+func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block) *Tune {
+	f := b.file
+	if old.trail == nil || f.Start(is.First) != oldFile.Start(was.First) {
+		return b.tune(is, nil)
+	}
+	old = old.settle()
+	head, tail := shared(oldFile, was, f, is)
+	k := 0
+	for k < len(old.trail.marks) && old.trail.marks[k].line <= min(head, was.End-was.First-1) {
+		k++
+	}
+	if k == 0 {
+		return b.tune(is, nil)
+	}
+	c := old.trail.marks[k-1]
+	r := b.reader(&Tune{Span: Span{f.Start(is.First), f.Start(is.End)}}, nil)
+	r.block = is
+	r.trail = &trail{start: f.Start(is.First), marks: slices.Clone(old.trail.marks[:k])}
+	r.restart(c, old)
+	s := splice{r: r, old: old, from: c, rest: old.trail.marks[k:], lines: is.End - is.First - (was.End - was.First),
+		suffix: oldFile.Start(was.End - tail)}
+	s.bytes = f.Start(is.End-tail) - s.suffix
+	for i := is.First + c.line; i < is.End; i++ {
+		if i >= is.End-tail && s.try(i-is.First) {
+			break
+		}
+		if i > is.First+c.line {
+			r.record(i)
+		}
+		r.oneLine(i)
+	}
+	if len(r.tune.Problems) >= maxProblems {
+		return b.tune(is, nil)
+	}
+	r.finish()
+	return r.tune
+}
+
+// shared counts the lines at the start and at the end that two blocks share.
+func shared(f *syntax.File, was syntax.Block, g *syntax.File, is syntax.Block) (head, tail int) {
+	most := min(was.End-was.First, is.End-is.First)
+	for head < most && tuneLine(f, was, head) == tuneLine(g, is, head) {
+		head++
+	}
+	for tail < most-head && f.Line(was.End-1-tail) == g.Line(is.End-1-tail) {
+		tail++
+	}
+	return head, tail
+}
+
+// settle gives the tune with a trail that counts from where the tune stands.
+func (t *Tune) settle() *Tune {
+	by := t.Span.Start - t.trail.start
+	if by == 0 {
+		return t
+	}
+	m := move{bytes: by}
+	tr := &trail{start: t.Span.Start, lines: t.trail.lines}
+	for _, o := range t.trail.marks {
+		tr.marks = append(tr.marks, m.mark(o))
+	}
+	for _, p := range t.trail.read {
+		tr.read = append(tr.read, m.problem(p))
+	}
+	n := *t
+	n.trail = tr
+	return &n
+}
+
+// splice joins a new reading to the rest of an old one.
+type splice struct {
+	r      *reader
+	old    *Tune
+	from   *mark   // where the new reading began
+	rest   []*mark // the old ones after it
+	lines  int     // more than before
+	suffix int     // where the shared end of the text started
+	bytes  int     // it has moved by
+}
+
+// try takes over the rest of the old reading if, before line n, the reader is
+// where the old one was.
+func (s *splice) try(n int) bool {
+	for len(s.rest) > 0 && s.rest[0].line+s.lines < n {
+		s.rest = s.rest[1:]
+	}
+	r, last := s.r, s.old.Span.End
+	if len(s.rest) < 2 || s.rest[0].line+s.lines != n || !r.atRest() {
+		return false
+	}
+	m, end := s.rest[0], s.rest[len(s.rest)-1]
+	if !s.whole(end) || len(m.voices) != len(r.voices) || !m.calm(s.suffix) {
+		return false
+	}
+	v := move{from: s.suffix, bytes: s.bytes, lines: s.lines, music: r.music - m.music, rests: r.rests - m.rests,
+		voices: map[string]int{}, problems: len(r.tune.Problems) - m.problems,
+		tempi: len(r.tune.Tempi) - m.tempi, settings: len(r.tune.Settings) - m.settings}
+	for i := range m.voices {
+		beyond := 0
+		if i < len(s.from.bars) {
+			beyond = s.from.bars[i]
+		}
+		v.bars = append(v.bars, barMove{beyond, r.voices[i].number - m.voices[i].number})
+		v.voices[m.voices[i].out.ID] = i
+	}
+	if end.rests > r.maxRest || end.rests+v.rests > r.maxRest || last < s.suffix {
+		return false
+	}
+	now := r.mark(n)
+	if !now.same(v.mark(m)) {
+		return false
+	}
+	s.join(m, end, &v)
+	return true
+}
+
+// whole says whether the old trail reaches the end of its tune.
+func (s *splice) whole(end *mark) bool {
+	return end.line == s.old.trail.lines && len(s.old.trail.read) < maxProblems
+}
+
+func (s *splice) join(m, end *mark, v *move) {
+	r := s.r
+	for _, p := range s.old.trail.read[m.problems:end.problems] {
+		r.tune.Problems = append(r.tune.Problems, v.problem(p))
+	}
+	for _, t := range s.old.Tempi[m.tempi:end.tempi] {
+		r.tune.Tempi = append(r.tune.Tempi, v.tempo(t))
+	}
+	for _, t := range s.old.Settings[m.settings:end.settings] {
+		t.Span = v.span(t.Span)
+		r.tune.Settings = append(r.tune.Settings, t)
+	}
+	for _, o := range s.rest[:len(s.rest)-1] {
+		if k := len(r.trail.marks); o == m && k > 0 && r.trail.marks[k-1].line >= m.line+s.lines {
+			continue
+		}
+		r.trail.marks = append(r.trail.marks, v.mark(o))
+	}
+	last := v.mark(end)
+	read := r.voices
+	r.voices, r.voice = nil, nil
+	for i := range last.voices {
+		w := last.voices[i].clone()
+		done := 0
+		if i < len(read) {
+			w.out.Bars = read[i].out.Bars
+			done = m.bars[i]
+		}
+		for k, bar := range s.old.Voices[i].Bars[done:end.bars[i]] {
+			open := bar.Open.Span.Shift(bar.Start)
+			bar.Start = v.offset(bar.Start)
+			if k == 0 && bar.Open.Text != "" {
+				bar.Open.Span = v.span(open).Shift(-bar.Start)
+			}
+			w.out.Bars = append(w.out.Bars, bar)
+		}
+		w.shared = len(w.out.Bars)
+		r.voices = append(r.voices, &w)
+		r.byID[w.out.ID] = &w
+		if i == last.voice {
+			r.voice = &w
+		}
+	}
+	r.env, r.part, r.music, r.rests = last.env, last.part, last.music, last.rests
+}

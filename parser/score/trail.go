@@ -1,0 +1,196 @@
+package score
+
+import (
+	"reflect"
+	"slices"
+
+	"fourfold/parser/syntax"
+)
+
+// trail is what a tune remembers of its reading, so that after an edit it can
+// be read from the last line before the edit, and only until the reader is in
+// the state that it was in before.
+type trail struct {
+	start int       // of the tune in the file
+	lines int       // of the tune
+	marks []*mark   // in order of their lines; the last one stands after the last line
+	read  []Problem // found while reading, in that order
+}
+
+// mark is the state of the reader before a line of the body. A mark is dropped
+// when a later line changes a bar that was done before it.
+type mark struct {
+	line                      int // of the tune, from 0
+	env                       env
+	part                      string
+	voice                     int     // the current one, -1 for none
+	voices                    []voice // as they were; each with its Voice but without bars
+	bars                      []int   // done, of each voice
+	problems, tempi, settings int     // so far
+	music, rests              int
+}
+
+const (
+	marksATune  = 128 // about so many marks are kept
+	marksApart  = 8   // lines between two marks, at least
+	shortTune   = 24  // lines below which no marks are kept
+	voicesAMark = 2   // lines that a voice more puts between two marks
+)
+
+// record keeps a mark before line i of the file where the reader is at rest.
+func (r *reader) record(i int) {
+	if r.trail == nil || !r.body {
+		return
+	}
+	n := i - r.block.First
+	if k := len(r.trail.marks); k > 0 && n < r.trail.marks[k-1].line+r.apart() || !r.atRest() {
+		return
+	}
+	if f := r.file.Line(i).Field; f == 'w' || f == 's' {
+		return
+	}
+	r.trail.marks = append(r.trail.marks, r.mark(n))
+}
+
+func (r *reader) apart() int {
+	lines := r.block.End - r.block.First
+	return max(marksApart, lines/marksATune, voicesAMark*len(r.voices))
+}
+
+// atRest says whether nothing is open that reaches back into bars that are done.
+func (r *reader) atRest() bool {
+	if r.last.code != 0 {
+		return false
+	}
+	for _, v := range r.voices {
+		if v.back > 0 || len(v.ties) > 0 || len(v.links) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *reader) mark(n int) *mark {
+	m := &mark{line: n, env: r.env.own(), part: r.part, voice: -1, problems: len(r.tune.Problems),
+		tempi: len(r.tune.Tempi), settings: len(r.tune.Settings), music: r.music, rests: r.rests}
+	r.env = r.env.own()
+	r.ownSymbols = false
+	for i, v := range r.voices {
+		if v == r.voice {
+			m.voice = i
+		}
+		m.voices = append(m.voices, v.clone())
+		m.bars = append(m.bars, len(v.out.Bars))
+	}
+	return m
+}
+
+// changes tells the trail that a bar is changed that was done before: marks
+// after it are dropped. The bar is made the tune's own.
+func (v *voice) changes(r *reader, bar int) {
+	if r.trail == nil || bar > len(v.out.Bars) {
+		return
+	}
+	marks := r.trail.marks
+	for k := len(marks); k > 0 && len(marks[k-1].bars) > v.index && marks[k-1].bars[v.index] >= bar; k-- {
+		marks = marks[:k-1]
+	}
+	r.trail.marks = marks
+	if bar > v.shared || v.owned[bar] {
+		return
+	}
+	if v.owned == nil {
+		v.owned = map[int]bool{}
+	}
+	v.owned[bar] = true
+	b := &v.out.Bars[bar-1]
+	b.Events = cloneEvents(b.Events)
+}
+
+// clone gives a copy that shares nothing that may change. What no longer
+// matters is cleared, so that equal states compare equal.
+func (v *voice) clone() voice {
+	c := *v
+	out := *v.out
+	out.Bars = nil
+	c.out = &out
+	c.events = cloneEvents(v.events)
+	c.graces = cloneEvents(v.graces)
+	c.marks = cloned(v.marks)
+	c.acc, c.ties, c.links = cloned(v.acc), cloned(v.ties), cloned(v.links)
+	c.slurs, c.slurCloses = cloned(v.slurs), cloned(v.slurCloses)
+	c.shared, c.owned = 0, nil
+	if !v.broken.Valid() {
+		c.brokenSpan = Span{}
+	}
+	if v.tuplet.left == 0 {
+		c.tuplet = tuplet{}
+	} else if o := v.tuplet.outer; o != nil {
+		outer := *o
+		c.tuplet.outer = &outer
+	}
+	if !v.started {
+		c.bar.Start = 0
+	}
+	return c
+}
+
+func cloned[T any](s []T) []T {
+	if len(s) == 0 {
+		return nil
+	}
+	return slices.Clone(s)
+}
+
+func cloneEvents(events []Event) []Event {
+	out := cloned(events)
+	for i := range out {
+		e := &out[i]
+		e.Notes, e.Marks, e.Graces = cloned(e.Notes), slices.Clip(e.Marks), cloneEvents(e.Graces)
+	}
+	return out
+}
+
+// restart goes back to a mark of an old reading of the tune.
+func (r *reader) restart(m *mark, old *Tune) {
+	r.body = true
+	r.env, r.part, r.music, r.rests = m.env.own(), m.part, m.music, m.rests
+	r.tune.Problems = cloned(old.trail.read[:m.problems])
+	r.tune.Tempi = cloned(old.Tempi[:m.tempi])
+	r.tune.Settings = cloned(old.Settings[:m.settings])
+	r.tune.Number, r.tune.Title = old.Number, old.Title
+	for i := range m.voices {
+		v := m.voices[i].clone()
+		if bars := old.Voices[i].Bars; m.bars[i] > 0 {
+			v.out.Bars = append(make([]Bar, 0, len(bars)+8), bars[:m.bars[i]]...)
+		}
+		v.shared = m.bars[i]
+		r.voices = append(r.voices, &v)
+		r.byID[v.out.ID] = &v
+		if i == m.voice {
+			r.voice = &v
+		}
+	}
+}
+
+// same says whether two states of the reader are the same.
+func (m *mark) same(o *mark) bool {
+	return m.part == o.part && m.voice == o.voice && m.music == o.music && m.rests == o.rests &&
+		slices.Equal(m.bars, o.bars) &&
+		reflect.DeepEqual(m.voices, o.voices) && reflect.DeepEqual(m.env, o.env)
+}
+
+// calm says whether nothing waits that a bar after the mark would keep relative
+// to its own start: such a bar cannot be taken over when text before it grows.
+func (m *mark) calm(from int) bool {
+	for i := range m.voices {
+		v := &m.voices[i]
+		if v.started && v.bar.Start < from || len(v.marks) > 0 || len(v.graces) > 0 || v.slurOpen > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// tuneLine is the line of the file that stands n lines into the tune.
+func tuneLine(f *syntax.File, b syntax.Block, n int) *syntax.Line { return f.Line(b.First + n) }
