@@ -31,6 +31,9 @@ func (p *Part) runFinding(rule string, h *Hand, r run) Finding {
 	switch r.cause {
 	case restrike:
 		f.Message = p.restrikeMessage(h, r)
+		if f.Severity != Off && p.nowAndThen(r) {
+			f.Severity = Hint
+		}
 	case turn:
 		f.Message = p.turnMessage(h, r)
 	default:

@@ -15,12 +15,27 @@ its sound. A fast repeated note therefore neither holds nor rings.
 Fails: cccc in sixteenths at ♩ = 120. Passes: the same in eighths; ^Bc^Bc, which sounds alike on two
 strings.
 
+A string that comes back with another note between wants 0.24 s; where it has at least 0.18 s it is a hint, and so
+is a single quick return that has at least 0.15 s, because good harp parts ask for such things now and then.
+
 What to do: repeat more slowly, write the note on two neighbouring strings that sound alike (B♯ and
 C), share it between the hands, or change the figure.
 
 Where the numbers come from: a remedy on two strings at trill speed is described in a harpist's essay
 on enharmonics (read); the times are common practice, no source.`,
 	Check: func(p *Part) []Finding { return p.overloads(restrike, restrikeName) },
+}
+
+// quickReturn is what a single return to a string takes when hurried, in seconds.
+// Common practice, no source; with it the trade's own music reads as playable.
+const quickReturn = 0.15
+
+// nowAndThen says whether the music asks for a return to a string that real harp
+// parts ask for as well: one with another note between and time enough for a
+// string by itself, or a single quick one.
+func (p *Part) nowAndThen(r run) bool {
+	have := r.worst().need.Have
+	return have >= p.Settings.Hand.SameNext-tolerance || len(r.overload) == 1 && have >= quickReturn-tolerance
 }
 
 func (p *Part) restrikeMessage(h *Hand, r run) string {
