@@ -2,19 +2,38 @@ package hands
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
+// exactMoments is up to how many instants in a phrase the search tries everything,
+// however long it takes; up to tryMoments it tries to, for as many steps as its width
+// allows.
+const (
+	exactMoments = 8
+	tryMoments   = 2 * exactMoments
+	stepsByWidth = 500
+)
+
 // everything tries every way to share the moments, but for those that cannot be
-// better than the best known.
-func (t *together) everything() {
+// better than the best known. False when it had to stop before the end.
+func (t *together) everything() bool {
+	t.steps = math.MaxInt
+	if len(t.moments) > exactMoments {
+		t.steps = t.width * stepsByWidth
+	}
 	t.share(&beginning{}, len(t.moments), newCells(t.h), t.prefixes())
+	return t.steps > 0
 }
 
 // share goes on from a way to share the moments from i to the end.
 func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 	if i == 0 {
 		t.finish(b)
+		return
+	}
+	if t.steps--; t.steps <= 0 {
+		t.steps = 0
 		return
 	}
 	m := &t.moments[i-1]

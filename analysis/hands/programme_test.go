@@ -111,7 +111,7 @@ func TestSolveIsExhaustiveSearchInCorners(t *testing.T) {
 }
 
 func TestSolveIsExhaustiveSearch(t *testing.T) {
-	cases := 1500
+	cases := 1000
 	if testing.Short() {
 		cases = 200
 	}

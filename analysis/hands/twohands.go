@@ -30,14 +30,11 @@ type solved struct {
 	bound   int64
 }
 
-// exactMoments is up to how many instants the search tries everything.
-const exactMoments = 8
-
 // SolveTwo shares the notes between two hands and fingers them. Phrases, between which
 // neither hand plays for a second, have nothing to do with each other and are solved
-// one by one. Up to eight instants a phrase is solved exactly; in longer ones the
-// search keeps the best few ways at a time, and says how far from the best it can be at
-// most. It never costs more than the staves as written.
+// one by one. Up to eight instants a phrase is solved exactly, up to sixteen mostly; in
+// longer ones the search keeps the best few ways at a time, and says how far from the
+// best it can be at most. It never costs more than the staves as written.
 func SolveTwo(w Written, profile harp.Hand) *TwoSolution { return SolveTwoQuickly(w, profile, width) }
 
 // width is how many ways to share the search keeps at a time.
@@ -167,6 +164,7 @@ type together struct {
 	h       *hand
 	moments []moment
 	width   int
+	steps   int // that are left for trying everything
 	best    *plan
 }
 
@@ -176,8 +174,7 @@ func (t *together) solve(two bool) int64 {
 		t.try(make([]int, len(t.moments))) // the first share is the written one
 	}
 	bound := t.beam()
-	if len(t.moments) <= exactMoments {
-		t.everything()
+	if len(t.moments) <= tryMoments && t.everything() {
 		bound = t.best.cost
 	}
 	return min(bound, t.best.cost)
@@ -210,4 +207,3 @@ func (s *Solution) lengths() []int {
 	}
 	return all
 }
-

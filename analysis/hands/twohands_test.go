@@ -117,7 +117,7 @@ func TestInterlocks(t *testing.T) {
 }
 
 func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
-	cases, long := 150, 3
+	cases, long := 400, 6
 	if testing.Short() {
 		cases, long = 40, 0
 	}
