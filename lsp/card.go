@@ -61,6 +61,9 @@ func facts(c rules.Card) []fact {
 	if c.Extent != "" {
 		list = append(list, fact{"Span of the hand", c.Extent})
 	}
+	if c.Ends != "" {
+		list = append(list, fact{"Ends here because", c.Ends})
+	}
 	if c.Next != "" {
 		list = append(list, fact{"Next", c.Next + timeForNext(c)})
 	}
@@ -72,6 +75,9 @@ func facts(c rules.Card) []fact {
 		list = append(list, fact{"This group", "comfortable up to " + c.Comfortable + ", holds up to " + c.Holds})
 	case c.Holds != "":
 		list = append(list, fact{"This group", "holds up to " + c.Holds})
+	}
+	if c.Pedals != "" {
+		list = append(list, fact{"Pedals", c.Pedals + "  " + c.Diagram})
 	}
 	return list
 }
