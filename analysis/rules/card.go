@@ -12,6 +12,7 @@ type Card struct {
 	Strokes     []CardStroke
 	Order       string  // in words: "upwards, one after another"
 	Extent      string  // in words: "a sixth"
+	Ends        string  // why the group ends where it does, in words
 	Next        string  // what comes after it and how the hand gets there, in words
 	NextHave    float64 // seconds to the next group, 0 where there is none
 	NextNeed    float64 // seconds the hand needs for it

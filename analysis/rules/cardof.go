@@ -53,6 +53,7 @@ func (p *Part) card(h *Hand, k int) Card {
 	for i := pl.From; i <= pl.To; i++ {
 		c.Strokes = append(c.Strokes, p.cardStroke(h.Plucks[i], pl.Fingers[i-pl.From]))
 	}
+	c.Ends = endWords[h.Solution.Why(k)]
 	p.sayNext(&c, h, k)
 	if p.Pedals != nil {
 		setting := p.Pedals.Plan.SettingAt(h.Strokes[pl.From].T)
@@ -92,6 +93,20 @@ func orderWords(pl hands.Placing, h *Hand) string {
 		return "all at once"
 	}
 	return "one note"
+}
+
+// endWords say why a group ends.
+var endWords = map[hands.Why]string{
+	hands.WhyEnd:       "the music ends here",
+	hands.WhyRest:      "a rest frees the hand after it",
+	hands.WhyAlone:     "no hand takes these notes at once, so they stand alone",
+	hands.WhyNextAlone: "no hand takes the next notes at once, so they stand alone",
+	hands.WhyRestruck:  "the next note uses one of its strings again",
+	hands.WhyFifth:     "the next note would be a fifth string, and there are four fingers",
+	hands.WhyTooWide:   "with the next note it would be wider than the hand",
+	hands.WhyFingers:   "with the next note the inner fingers would not reach",
+	hands.WhyTurn:      "with the next note it would turn back",
+	hands.WhyCheaper:   "it could go on, but another grouping lies easier",
 }
 
 // changeWords say how the hand gets to the next group.
