@@ -45,7 +45,7 @@ func FuzzParse(f *testing.F) {
 		for _, tune := range s.Tunes {
 			checkTune(t, tune, len(text))
 		}
-		require.NoError(t, WriteNotes(text, discard{}))
+		require.Equal(t, notesOf(file), streamed(t, file))
 	})
 }
 

@@ -65,7 +65,7 @@ func parseKey(text string) keyField {
 // isTonic says whether a word starts with a tonic rather than a clef or a
 // property.
 func isTonic(w string) bool {
-	if letterIndex(w[0]) < 0 || strings.Contains(w, "=") && !strings.ContainsAny(w[1:2], "=^_#b") && !tonicWithSigns(w) {
+	if w == "exp" || letterIndex(w[0]) < 0 || strings.Contains(w, "=") && !strings.ContainsAny(w[1:2], "=^_#b") && !tonicWithSigns(w) {
 		return false
 	}
 	rest := strings.TrimLeft(w[1:], "#b")
@@ -126,6 +126,9 @@ func (k *keyField) tonic(words []string) int {
 		}
 	}
 	if rest != "" {
+		if isLetter(rest[0]) {
+			k.faults = append(k.faults, fmt.Sprintf("The mode `%s` is not known; it is read as major. There are major, minor, dorian, phrygian, lydian, mixolydian, aeolian, ionian and locrian.", rest))
+		}
 		used--
 		words[used] = rest
 	}
@@ -214,5 +217,7 @@ func alterOf(s string) (int, bool) {
 	}
 	return 0, false
 }
+
+func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
 
 func isDigitByte(c byte) bool { return c >= '0' && c <= '9' }
