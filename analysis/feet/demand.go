@@ -2,6 +2,7 @@ package feet
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -53,20 +54,20 @@ func Clashes(demands []Demand) []Clash {
 
 // clashesIn finds the clashes of one instant.
 func clashesIn(demands []Demand, instant []int) []Clash {
-	var asked [Letters][3]bool
+	var asked [Letters]uint8 // a bit for each position
 	for _, i := range instant {
-		asked[demands[i].Letter][demands[i].Pos+1] = true
+		asked[demands[i].Letter] |= 1 << (demands[i].Pos + 1)
 	}
 	var clashes []Clash
 	for l := C; l <= B; l++ {
+		if bits.OnesCount8(asked[l]) < 2 {
+			continue
+		}
 		clash := Clash{Letter: l}
 		for p := Flat; p <= Sharp; p++ {
-			if asked[l][p+1] {
+			if asked[l]&(1<<(p+1)) != 0 {
 				clash.Positions = append(clash.Positions, p)
 			}
-		}
-		if len(clash.Positions) < 2 {
-			continue
 		}
 		for _, i := range instant {
 			if demands[i].Letter == l {

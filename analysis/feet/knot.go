@@ -129,18 +129,21 @@ func (k *knot) spare(slots []Slot, try func(float64) []Slot) {
 			most = min(most, w.Deadline-w.Release-k.busy.Of(w))
 		}
 	}
+	improved := false
 	for tries := 0; most-has > 2*tolerance; tries++ {
 		wish := has + 2*tolerance
 		if tries >= 4 {
 			wish = (has + most) / 2
 		}
 		if better := try(wish); better != nil {
-			has = max(tightest(better), wish)
+			has, improved = max(tightest(better), wish), true
 		} else {
 			most = wish
 		}
 	}
-	try(has)
+	if improved {
+		try(has) // of the schedules as good as the last, the one that ends first
+	}
 }
 
 // tightest gives the least time between a move's end and its deadline.

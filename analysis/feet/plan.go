@@ -68,6 +68,7 @@ func PlanOf(demands []Demand, o PlanOptions) *Plan {
 	}
 	p := &Plan{Clashes: Clashes(demands)}
 	windows := settled(demands, p.Clashes, o)
+	p.Moves = make([]Move, 0, len(windows))
 	p.settle(demands, windows, o)
 	sides := [2][]Window{OfFoot(windows, Left), OfFoot(windows, Right)}
 	var knots [2][][]Slot
@@ -148,11 +149,13 @@ func (p *Plan) settle(demands []Demand, windows []Window, o PlanOptions) {
 // take writes one foot's part into the plan.
 func (p *Plan) take(f Foot, windows []Window, knots [][]Slot, o PlanOptions) {
 	foot := FootPlan{Moves: len(windows), Stretch: 1}
-	hurried := map[int]float64{}
+	hurried := map[int]float64{} // what is late even in a hurry, by demand
 	if slices.ContainsFunc(knots, isLate) {
+		foot.Hurried = Late(windows, o.Hurried)
+	}
+	if foot.Hurried > 0 {
 		for _, s := range Schedule(windows, o.Hurried) {
 			hurried[s.Window.Demand] = s.Late
-			foot.Hurried = max(foot.Hurried, s.Late)
 		}
 	}
 	for _, knot := range knots {

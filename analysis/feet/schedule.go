@@ -27,7 +27,7 @@ func Schedule(windows []Window, busy Busy) []Slot {
 
 // slots puts the moves of all knots into the order of their starts.
 func slots(knots [][]Slot) []Slot {
-	var all []Slot
+	all := make([]Slot, 0, len(knots))
 	for _, knot := range knots {
 		all = append(all, knot...)
 	}

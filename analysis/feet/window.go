@@ -72,7 +72,7 @@ func Windows(demands []Demand, initial Setting, start float64) []Window {
 
 // OfFoot gives the windows of the pedals under one foot.
 func OfFoot(windows []Window, f Foot) []Window {
-	var own []Window
+	own := make([]Window, 0, len(windows))
 	for _, w := range windows {
 		if w.Letter.Foot() == f {
 			own = append(own, w)
