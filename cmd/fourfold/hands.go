@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 
 	"fourfold/analysis/hands"
 	"fourfold/analysis/harp"
@@ -25,8 +26,8 @@ or for two, with a stave for each hand or one stave with no hand:
 hand is standard (when absent) or small; t is in seconds; strings are string
 numbers, 7·octave + letter with C = 0, so that 28 is middle C. Strokes are taken
 in the order of their times, those within 1e-9 s of each other as one; "from" and
-"to" count them so, from 0. In "fingers", 0 stands for a string that no finger
-takes: those below the top four of a stroke. For two hands, "lowerBound" is there
+"to" count them so, from 0. Of a stroke of more than four strings only the top four
+count, for everything: "fingers" lists these. For two hands, "lowerBound" is there
 when a cheaper way than the one printed is not ruled out: none is below it.
 `
 
@@ -175,7 +176,11 @@ func placingsCost(millionths int64) float64 { return float64(millionths) / 1e6 }
 func placingsOutput(placings []hands.Placing) []placingOutput {
 	out := make([]placingOutput, 0, len(placings))
 	for _, p := range placings {
-		out = append(out, placingOutput{p.From, p.To, p.Fingers, p.Order.String(), p.Change.String()})
+		fingers := make([][]int, len(p.Fingers))
+		for i, list := range p.Fingers {
+			fingers[i] = list[slices.IndexFunc(list, func(f int) bool { return f > 0 }):]
+		}
+		out = append(out, placingOutput{p.From, p.To, fingers, p.Order.String(), p.Change.String()})
 	}
 	return out
 }

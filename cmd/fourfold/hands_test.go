@@ -34,7 +34,7 @@ func TestHandsOfStrokes(t *testing.T) {
 		{
 			"five strings at once: the top four count",
 			`{"strokes":[{"t":0,"strings":[28,30,32,34,36]}]}`,
-			`{"cost":1001,"placings":[{"from":0,"to":0,"fingers":[[0,4,3,2,1]],"order":"straight","change":""}],"maxLoad":0,"ceilingLoad":0}`,
+			`{"cost":1001,"placings":[{"from":0,"to":0,"fingers":[[4,3,2,1]],"order":"straight","change":""}],"maxLoad":0,"ceilingLoad":0}`,
 		},
 		{
 			"no strokes",
