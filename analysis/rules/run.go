@@ -12,21 +12,23 @@ import (
 // the order of the text. The only error is the context's.
 func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Part, []Finding, error) {
 	var parts []*Part
-	findings := notation("", s.Problems)
+	findings := chosenSeverities(notation("", s.Problems), set)
 	for _, t := range s.Tunes {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
 		}
 		tuneParts, found := RunTune(text, t, set)
 		parts = append(parts, tuneParts...)
-		findings = append(findings, found...)
+		own, _ := set.ForTune(t)
+		findings = append(findings, chosenSeverities(found, own)...)
 	}
-	return parts, settle(findings, set), nil
+	return parts, inOrder(onceEach(findings)), nil
 }
 
 // RunTune reads the harp parts of one tune.
 func RunTune(text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding) {
-	findings = notation(t.Number, t.Problems)
+	set, wrong := set.ForTune(t)
+	findings = append(notation(t.Number, t.Problems), wrong...)
 	for _, player := range Players(t) {
 		p := NewPart(text, t, player, set)
 		parts = append(parts, p)
@@ -56,8 +58,8 @@ func notation(tune string, problems []score.Problem) (out []Finding) {
 	return out
 }
 
-// settle applies the chosen severities and puts the findings in order.
-func settle(in []Finding, set Settings) []Finding {
+// chosenSeverities applies what the settings say of each rule.
+func chosenSeverities(in []Finding, set Settings) []Finding {
 	out := make([]Finding, 0, len(in))
 	for _, f := range in {
 		if s, ok := chosen(set.Severity, f.Rule); ok {
@@ -67,6 +69,29 @@ func settle(in []Finding, set Settings) []Finding {
 			out = append(out, f)
 		}
 	}
+	return out
+}
+
+// onceEach says only once what a line of the file's header has wrong in every
+// tune; it then belongs to no tune.
+func onceEach(in []Finding) []Finding {
+	at := map[score.Span]int{}
+	out := in[:0]
+	for _, f := range in {
+		if f.Rule == settingName {
+			if i, ok := at[f.Span]; ok && out[i].Message == f.Message {
+				out[i].Tune = ""
+				continue
+			}
+			at[f.Span] = len(out)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// inOrder sorts by place in the text, the worst first.
+func inOrder(out []Finding) []Finding {
 	sort.SliceStable(out, func(i, j int) bool {
 		a, b := out[i], out[j]
 		if a.Span.Start != b.Span.Start {
