@@ -47,7 +47,9 @@ const (
 // sounds it, no letter at two positions in one instant, fixed notes and written
 // doublings as they are. The lateness of a foot is by the window rule: it takes
 // its moves in the order of their deadlines, each from the later of when it is
-// free and the letter's last use. It fails only when the context ends.
+// free and the letter's last use; of several for one instant first the one that
+// can start first, then the one of fewer notches. It fails only when the context
+// ends.
 //
 // The search goes through the music with all ways of spelling it side by side.
 // Of two ways with the same setting, one that is no dearer and whose pedals are
