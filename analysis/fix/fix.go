@@ -15,11 +15,15 @@ import (
 
 // Fix is one proved change.
 type Fix struct {
-	Title string // in musical words: what changes
-	Rule  string // of the finding that it answers
-	Edits []score.Edit
-	Moved int // notes that change
-	Steps int // strings that they move, together
+	Title  string // in musical words: what changes
+	Family string // "reorder", "hand-over", …; "notation" for what the parser offers
+	Rule   string // of the finding that it answers
+	Edits  []score.Edit
+	Moved  int    // notes that change
+	Steps  int    // strings that they move, together
+	Before string // the bars that change, as ABC, a line for each voice
+	After  string
+	Slower bool // the notes stay, the tempo gives way
 }
 
 // Question is a finding and the reading that it stands in.
@@ -31,51 +35,149 @@ type Question struct {
 	Settings rules.Settings
 }
 
-// most is how many fixes are offered for one finding.
-const most = 5
+// Answer is what was found for one finding.
+type Answer struct {
+	Fixes   []Fix          // the one that changes least first, five at most
+	Tried   int            // candidates
+	Refused map[string]int // how many were not offered, by the reason
+	Why     string         // why there is no fix; "" where there is one
+}
+
+// mostOffered is how many fixes are offered for one finding.
+const mostOffered = 5
+
+// mostProved bounds how many candidates are tried on the text for one finding:
+// those that change least come first.
+const mostProved = 60
 
 // family proposes rewrites of one kind.
 type family struct {
-	rules   map[string]bool // the rules it may answer
+	name    string
+	answers func(rule string) bool
 	propose func(*site) []candidate
 }
 
 // families are all kinds of rewrite.
 var families = []family{
-	{rules: map[string]bool{rules.Turn.Name: true}, propose: reorder},
+	{"reorder", anyOf(turnName, newPlacingName, restrikeName, tightName), reorder},
+	{"other-end", anyOf(turnName, newPlacingName, restrikeName, tightName), otherEnd},
+	{"split", speedRules, split},
+	{"hand-over", handRules, handOver},
+	{"spread", anyOf(restrikeName, turnName, newPlacingName, tightName), spread},
+	{"voicing", handRules, voicing},
+	{"doubled", handRules, doubled},
+	{"roll", anyOf(reachName, tooManyName, stretchName), roll},
+	{"thin", anyOf(tooManyName, reachName), thin},
+	{"respell", feetRules, respell},
+	{"two-strings", anyOf(restrikeName, newPlacingName, turnName, tightName), twoStrings},
+	{"octave", octaveRules, octave},
+	{"tempo", hasSpeed, slower},
+}
+
+var (
+	turnName       = rules.Turn.Name
+	newPlacingName = rules.NewPlacing.Name
+	restrikeName   = rules.Restrike.Name
+	reachName      = rules.Reach.Name
+	tooManyName    = rules.TooMany.Name
+	stretchName    = rules.Stretch.Name
+	tightName      = rules.Tight.Name
+	rangeName      = rules.OutOfRange.Name
+	positionName   = rules.NoPosition.Name
+	twoFormsName   = rules.TwoAtOnce.Name
+)
+
+func anyOf(names ...string) func(string) bool {
+	return func(rule string) bool {
+		for _, n := range names {
+			if n == rule {
+				return true
+			}
+		}
+		return false
+	}
+}
+
+// tried is a candidate with what orders it.
+type tried struct {
+	candidate
+	family       string
+	moved, steps int
 }
 
 // For gives the proved fixes of a finding, the one that changes least first.
 // Notation findings bring their own certain ones.
-func For(ctx context.Context, q Question) []Fix {
-	var out []Fix
+func For(ctx context.Context, q Question) []Fix { return Find(ctx, q).Fixes }
+
+// Find gives the proved fixes of a finding and says what was refused. When the
+// context ends, it gives what is proved by then.
+func Find(ctx context.Context, q Question) Answer {
+	a := Answer{Refused: map[string]int{}}
 	for _, c := range q.Finding.Certain {
-		out = append(out, Fix{Title: c.Title, Rule: q.Finding.Rule, Edits: c.Edits})
+		a.Fixes = append(a.Fixes, Fix{Title: c.Title, Family: "notation", Rule: q.Finding.Rule, Edits: c.Edits})
 	}
 	s, ok := newSite(q)
 	if !ok {
-		return out
+		a.Why = whyNot(q.Finding, a)
+		return a
 	}
 	seen := map[string]bool{}
+	proved := 0
+	for _, t := range s.candidates() {
+		if len(a.Fixes) == mostOffered || proved == mostProved || ctx.Err() != nil {
+			break
+		}
+		a.Tried++
+		if !s.promising(t.candidate) {
+			a.Refused[string(stillThere)]++
+			continue
+		}
+		proved++
+		w, why := s.prove(t.candidate)
+		if why != "" {
+			a.Refused[string(why)]++
+			continue
+		}
+		if seen[string(w.text)] {
+			continue
+		}
+		seen[string(w.text)] = true
+		if fx, ok := s.fix(t, w); ok {
+			a.Fixes = append(a.Fixes, fx)
+		}
+	}
+	a.Why = whyNot(q.Finding, a)
+	return a
+}
+
+// candidates are those of all families, what changes least first; a slower tempo
+// comes last.
+func (s *site) candidates() (all []tried) {
 	for _, f := range families {
-		if !f.rules[q.Finding.Rule] {
+		if !f.answers(s.finding.Rule) {
 			continue
 		}
 		for _, c := range f.propose(s) {
-			if ctx.Err() != nil {
-				return out
-			}
-			if fx, text, ok := s.prove(c); ok && !seen[text] {
-				seen[text] = true
-				out = append(out, fx)
-			}
+			all = append(all, tried{c, f.name, c.moved(), c.steps(s)})
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool {
-		if out[i].Moved != out[j].Moved {
-			return out[i].Moved < out[j].Moved
+	sort.SliceStable(all, func(i, j int) bool {
+		a, b := all[i], all[j]
+		switch {
+		case a.slower != b.slower:
+			return b.slower
+		case a.moved != b.moved:
+			return a.moved < b.moved
 		}
-		return out[i].Steps < out[j].Steps
+		return a.steps < b.steps
 	})
-	return out[:min(len(out), most)]
+	return all
+}
+
+// fix brings a proved candidate home to the file.
+func (s *site) fix(t tried, w written) (Fix, bool) {
+	edits, ok := s.cut.homeEdits(w.edits)
+	before, after := s.preview(w)
+	return Fix{Title: t.title, Family: t.family, Rule: s.finding.Rule, Edits: edits,
+		Moved: t.moved, Steps: t.steps, Before: before, After: after, Slower: t.slower}, ok
 }

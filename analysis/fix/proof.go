@@ -2,38 +2,29 @@ package fix
 
 import (
 	"fourfold/analysis/rules"
-	"fourfold/parser/score"
-	"fourfold/parser/syntax"
 )
 
-// candidate is a rewrite that has not been proved.
-type candidate struct {
-	title   string
-	edits   []score.Edit
-	promise func(before, after *score.Tune) bool // what it says of the music
-	moved   int
-	steps   int
-}
-
-// prove applies the candidate, parses and analyses again. It holds if the
-// finding is gone, nothing as severe has come in the bars touched or beside
-// them, and its promise is kept. The text after it is returned too.
-func (s *site) prove(c candidate) (Fix, string, bool) {
-	text := applied(s.text, c.edits)
-	after := score.Build(syntax.Parse(text))
-	if len(after.Tunes) != len(s.Score.Tunes) {
-		return Fix{}, "", false
+// prove writes the candidate into the text, reads it and analyses it again. It
+// holds if its promise is kept, the finding is gone, nothing as severe has come
+// in the bars touched or beside them, and a hand that was given notes is free.
+func (s *site) prove(c candidate) (written, refusal) {
+	w, why := s.write(c.change)
+	if why != "" {
+		return written{}, why
 	}
-	before, now := s.Score.Tunes[s.tune], after.Tunes[s.tune]
-	if !c.promise(before, now) {
-		return Fix{}, "", false
+	if !c.promise(s.tune, w.tune) {
+		return written{}, promiseBroken
 	}
-	_, was := rules.RunTune(s.text, before, s.Settings)
-	_, is := rules.RunTune(text, now, s.Settings)
-	if !answered(s.Finding, was, is) || worse(s.Finding, was, is) {
-		return Fix{}, "", false
+	parts, is := rules.RunAsWritten(w.text, w.tune, s.set)
+	switch {
+	case !answered(s.finding, s.was, is):
+		return written{}, stillThere
+	case worse(s.finding, s.was, is):
+		return written{}, othersCome
+	case len(c.give) > 0 && !s.isFree(parts, c.change):
+		return written{}, otherBusy
 	}
-	return Fix{Title: c.title, Rule: s.Finding.Rule, Edits: c.edits, Moved: c.moved, Steps: c.steps}, string(text), true
+	return w, ""
 }
 
 // answered says whether there is one finding less of the rule where f was.
@@ -80,18 +71,19 @@ func countIf(list []rules.Finding, ok func(rules.Finding) bool) (n int) {
 	return n
 }
 
-// sameRhythm says whether all voices have the same bars, events and times.
-func sameRhythm(before, after *score.Tune) bool {
-	if len(before.Voices) != len(after.Voices) {
-		return false
+// isFree says whether the other hand, with the notes that it was given, has no
+// need that is tight in the bars of those notes.
+func (s *site) isFree(parts []*rules.Part, c change) bool {
+	first, last := s.finding.Bar, s.finding.EndBar
+	for at := range c.give {
+		first, last = min(first, at.bar+1), max(last, at.bar+1)
 	}
-	for v := range before.Voices {
-		a, b := before.Voices[v].Bars, after.Voices[v].Bars
-		if len(a) != len(b) {
-			return false
+	for _, p := range parts {
+		if !p.Player.Has(s.finding.Voice) {
+			continue
 		}
-		for i := range a {
-			if !sameTimes(&a[i], &b[i]) {
+		for _, h := range p.Hands() {
+			if h.Name == s.other.Name && busy(h, first, last, s.set.Hand.Tight) {
 				return false
 			}
 		}
@@ -99,41 +91,18 @@ func sameRhythm(before, after *score.Tune) bool {
 	return true
 }
 
-func sameTimes(a, b *score.Bar) bool {
-	if len(a.Events) != len(b.Events) || a.Length != b.Length {
-		return false
-	}
-	for e := range a.Events {
-		x, y := &a.Events[e], &b.Events[e]
-		if x.Kind != y.Kind || x.Onset != y.Onset || x.Duration != y.Duration || len(x.Notes) != len(y.Notes) {
-			return false
+// busy says whether a placing that lies in some bars, or the way to it, asks for
+// more than a load.
+func busy(h *rules.Hand, first, last int, limit float64) bool {
+	const tolerance = 1e-9
+	for i := range h.Solution.Placings {
+		pl := &h.Solution.Placings[i]
+		if h.Plucks[pl.To][0].Bar < first || h.Plucks[pl.From][0].Bar > last {
+			continue
+		}
+		if pl.Impossible || pl.Load > limit+tolerance || pl.ChangeLoad > limit+tolerance {
+			return true
 		}
 	}
-	return true
-}
-
-// sameNotes says whether each bar of each voice holds the same pitches, in
-// whatever order.
-func sameNotes(before, after *score.Tune) bool {
-	for v := range before.Voices {
-		for b := range before.Voices[v].Bars {
-			left := map[pitch]int{}
-			tally(left, &before.Voices[v].Bars[b], 1)
-			tally(left, &after.Voices[v].Bars[b], -1)
-			for _, n := range left {
-				if n != 0 {
-					return false
-				}
-			}
-		}
-	}
-	return true
-}
-
-func tally(into map[pitch]int, bar *score.Bar, by int) {
-	for e := range bar.Events {
-		for _, n := range bar.Events[e].Notes {
-			into[pitch{n.String, n.Alter}] += by
-		}
-	}
+	return false
 }

@@ -3,33 +3,106 @@ package fix
 import (
 	"sort"
 
+	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 )
 
-// site is where a finding stands: its tune, part and hand.
+// site is where a finding stands: an excerpt around it, read by itself, and in it
+// the finding, its part and its hands. All places are those of the excerpt.
 type site struct {
-	Question
-	text []byte
-	tune int // index in the score
-	part *rules.Part
-	hand *rules.Hand
+	cut     *excerpt
+	file    *syntax.File // the whole text
+	text    []byte       // the excerpt
+	parsed  *syntax.File // the excerpt read
+	score   *score.Score
+	tune    *score.Tune
+	index   int // of the tune in the score
+	set     rules.Settings
+	finding rules.Finding
+	was     []rules.Finding
+	part    *rules.Part
+	hand    *rules.Hand // nil where the finding is no hand's
+	other   *rules.Hand // nil where there is one staff only
+	spots   map[*score.Note]noteAt
 }
 
-// newSite finds the finding's place; false for a finding that no hand has.
+// newSite finds the finding's place; false for a finding that no part has, as
+// those of the notation. The excerpt is taken where it gives the same finding,
+// else the whole file.
 func newSite(q Question) (*site, bool) {
 	for _, p := range q.Parts {
-		for _, h := range p.Hands() {
-			if p.Tune.Number != q.Finding.Tune || h.Name != q.Finding.Hand || !p.Player.Has(q.Finding.Voice) {
-				continue
-			}
-			if !p.Tune.Span.Holds(q.Finding.Span) || q.Finding.To >= len(h.Strokes) {
-				continue
-			}
-			return &site{Question: q, text: q.File.Text(), tune: tuneIndex(q.Score, p.Tune), part: p, hand: h}, true
+		if p.Tune.Number != q.Finding.Tune || !p.Tune.Span.Holds(q.Finding.Span) || !p.Player.Has(q.Finding.Voice) {
+			continue
+		}
+		lo := max(0, q.Finding.Bar-1-around)
+		x := cut(q.File, p.Tune, lo, q.Finding.EndBar-1+around)
+		if s, ok := readSite(q, p, x); ok {
+			return s, true
+		}
+		return readSite(q, p, whole(q.File.Text()))
+	}
+	return nil, false
+}
+
+// readSite reads an excerpt and looks for the finding in it.
+func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
+	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings}
+	s.parsed = syntax.Parse(x.text)
+	s.score = score.Build(s.parsed)
+	if s.index = tuneIndex(q.Score, p.Tune); len(s.score.Tunes) == 1 {
+		s.index = 0
+	}
+	if s.index >= len(s.score.Tunes) {
+		return nil, false
+	}
+	s.tune = s.score.Tunes[s.index]
+	if !x.faithful(p.Tune, s.tune) {
+		return nil, false
+	}
+	var parts []*rules.Part
+	parts, s.was = rules.RunAsWritten(s.text, s.tune, s.set)
+	for _, f := range s.was {
+		if home, ok := x.home(f.Span); ok && f.Rule == q.Finding.Rule && f.Hand == q.Finding.Hand && home == q.Finding.Span {
+			s.finding = f
+			return s, s.meet(parts)
 		}
 	}
 	return nil, false
+}
+
+// meet finds the finding's part and hands.
+func (s *site) meet(parts []*rules.Part) bool {
+	s.spots = map[*score.Note]noteAt{}
+	for v, voice := range s.tune.Voices {
+		for b := range voice.Bars {
+			for e := range voice.Bars[b].Events {
+				ev := &voice.Bars[b].Events[e]
+				for n := range ev.Notes {
+					s.spots[&ev.Notes[n]] = noteAt{v, b, e, n}
+				}
+			}
+		}
+	}
+	for _, p := range parts {
+		if !p.Player.Has(s.finding.Voice) {
+			continue
+		}
+		s.part = p
+		for _, h := range p.Hands() {
+			if s.finding.Hand == h.Name {
+				s.hand = h
+			}
+		}
+		for _, h := range p.Hands() {
+			if s.hand != nil && h != s.hand {
+				s.other = h
+			}
+		}
+		return s.finding.Hand == "" || s.hand != nil && s.finding.To < len(s.hand.Strokes)
+	}
+	return false
 }
 
 func tuneIndex(s *score.Score, t *score.Tune) int {
@@ -39,6 +112,52 @@ func tuneIndex(s *score.Score, t *score.Tune) int {
 		}
 	}
 	return 0
+}
+
+// event is what stands at a place.
+func (s *site) event(at noteAt) *score.Event {
+	return &s.bar(at).Events[at.event]
+}
+
+func (s *site) bar(at noteAt) *score.Bar { return &s.tune.Voices[at.voice].Bars[at.bar] }
+
+func (s *site) note(at noteAt) *score.Note { return &s.event(at).Notes[at.note] }
+
+// place finds a pluck's note; false for one that has no place of its own in the
+// text: a grace note, or one that a macro made.
+func (s *site) place(pl hands.Pluck) (noteAt, bool) {
+	at, ok := s.spots[pl.Note]
+	return at, ok && !pl.Event.Expanded
+}
+
+// plucks are the notes of the finding's strokes, stroke by stroke.
+func (s *site) plucks() [][]hands.Pluck {
+	if s.hand == nil {
+		return nil
+	}
+	return s.hand.Plucks[s.finding.From : s.finding.To+1]
+}
+
+// isSung says whether words stand under the line that holds an offset of the
+// excerpt: then the number of its notes must stay.
+func (s *site) isSung(offset int) bool {
+	home, ok := s.cut.home(score.Span{Start: offset, End: offset})
+	if !ok {
+		return true
+	}
+	for i := s.file.LineAt(home.Start) + 1; i < s.file.Lines(); i++ {
+		switch l := s.file.Line(i); l.Kind {
+		case syntax.CommentLine, syntax.PlusLine:
+		case syntax.FieldLine:
+			if l.Field == 'w' || l.Field == 's' {
+				return true
+			}
+			return false
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // applied gives the text after the edits; they must not overlap.

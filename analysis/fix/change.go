@@ -1,0 +1,53 @@
+package fix
+
+import "fourfold/parser/score"
+
+// noteAt names a note of a tune: indices of its voice, bar, event and of the note
+// in it.
+type noteAt struct{ voice, bar, event, note int }
+
+// pitch is a string and how its letter is altered.
+type pitch struct{ str, alter int }
+
+func pitchOf(n *score.Note) pitch { return pitch{n.String, n.Alter} }
+
+// change is what a rewrite does to the notes. How it is written is worked out
+// afterwards.
+type change struct {
+	pitch map[noteAt]pitch // notes that get another pitch
+	drop  map[noteAt]bool  // notes of chords that are left out
+	give  map[noteAt]bool  // notes that go to the other staff
+	marks []score.Edit     // what changes beside notes
+}
+
+// touched counts the notes that change.
+func (c change) touched() int { return len(c.pitch) + len(c.drop) + len(c.give) }
+
+// moved counts the notes that change for the order of offers. A note that goes to
+// the other staff counts twice, where it leaves and where it comes, so that what
+// stays in its hand goes first.
+func (c change) moved() int { return c.touched() + len(c.give) }
+
+// steps adds up how far notes move; to the other staff counts as an octave.
+func (c change) steps(s *site) (sum int) {
+	sum = 7 * len(c.give)
+	for at, p := range c.pitch {
+		sum += distance(s.note(at).String, p.str)
+	}
+	return sum
+}
+
+func distance(a, b int) int {
+	if a < b {
+		return b - a
+	}
+	return a - b
+}
+
+// candidate is a rewrite that has not been proved.
+type candidate struct {
+	title string
+	change
+	promise promise
+	slower  bool // it changes the tempo alone
+}

@@ -1,0 +1,199 @@
+package fix
+
+import (
+	"bytes"
+	"sort"
+
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// around is how many bars stay on each side of the bars that a finding and its
+// fixes touch. A fingering does not depend on music that lies further off.
+const around = 4
+
+// excerpt is one tune of a file cut down to some bars: what a fix is tried on, so
+// that trying costs the same in a long part as in a short one. What stays stands
+// as it was.
+type excerpt struct {
+	text   []byte
+	pieces []piece // in order
+	first  int     // index of its first bar in the tune
+}
+
+// piece is n bytes of the file, from on, that stand in the excerpt at a place.
+type piece struct{ at, from, n int }
+
+// home gives the place in the file of a span of the excerpt. False where the
+// excerpt has left out something inside it.
+func (x *excerpt) home(s score.Span) (score.Span, bool) {
+	i := sort.Search(len(x.pieces), func(i int) bool { return x.pieces[i].at+x.pieces[i].n > s.Start })
+	if i > 0 && i < len(x.pieces) && s.Start == s.End && x.pieces[i].at == s.Start {
+		i-- // an insertion belongs to what stands before it
+	}
+	if i == len(x.pieces) {
+		i--
+	}
+	if i < 0 || s.End > x.pieces[i].at+x.pieces[i].n {
+		return score.Span{}, false
+	}
+	return s.Shift(x.pieces[i].from - x.pieces[i].at), true
+}
+
+// homeEdits brings edits back to the file.
+func (x *excerpt) homeEdits(edits []score.Edit) ([]score.Edit, bool) {
+	out := make([]score.Edit, len(edits))
+	for i, e := range edits {
+		s, ok := x.home(e.Span)
+		if !ok {
+			return nil, false
+		}
+		out[i] = score.Edit{Span: s, Text: e.Text}
+	}
+	return out, true
+}
+
+// whole is a file that is not cut.
+func whole(text []byte) *excerpt {
+	return &excerpt{text: text, pieces: []piece{{0, 0, len(text)}}}
+}
+
+// cut keeps the header of the file and of the tune, every field, and of the music
+// the bars with index lo to hi.
+func cut(f *syntax.File, t *score.Tune, lo, hi int) *excerpt {
+	x := &excerpt{first: lo}
+	kept := barSpans(t, lo, hi)
+	for _, block := range f.Blocks() {
+		if block.Kind == syntax.TuneBlock && f.Start(block.First) != t.Span.Start {
+			continue
+		}
+		sung := false // whether the music line before is kept
+		for i := block.First; i < block.End; i++ {
+			l := f.Line(i)
+			switch {
+			case block.Kind == syntax.FreeBlock, l.Kind == syntax.CommentLine && l.Zone == syntax.TuneBody:
+			case l.Kind == syntax.MusicLine:
+				sung = x.music(f, i, kept)
+			case l.Kind == syntax.FieldLine && (l.Field == 'w' || l.Field == 's' || l.Field == 'W'):
+				sung = false
+			case l.Kind == syntax.PlusLine && !sung && l.Zone == syntax.TuneBody:
+			default:
+				x.keep(f.Text(), f.Start(i), f.Start(i)+l.Len())
+				sung = true
+			}
+		}
+		if block.Kind == syntax.FileHeaderBlock && !bytes.HasSuffix(x.text, []byte("\n\n")) {
+			x.text = append(x.text, '\n')
+		}
+	}
+	return x
+}
+
+// music keeps of a line the leaves in the bars kept, and fields.
+func (x *excerpt) music(f *syntax.File, line int, kept []score.Span) bool {
+	at, before, field := f.Start(line), len(x.text), false
+	end := 0
+	for _, leaf := range f.Line(line).Leaves {
+		from, to := at, at+leaf.Len()
+		at = to
+		switch leaf.Kind() {
+		case syntax.FieldName:
+			field = true
+		case syntax.LineEnd:
+			end = from
+			continue
+		}
+		if field || within(kept, from) {
+			x.keep(f.Text(), from, to)
+		}
+		if leaf.Kind() == syntax.FieldEnd {
+			field = false
+		}
+	}
+	if len(x.text) == before {
+		return false
+	}
+	if end > 0 {
+		x.keep(f.Text(), end, at)
+	}
+	return true
+}
+
+func within(spans []score.Span, at int) bool {
+	i := sort.Search(len(spans), func(i int) bool { return spans[i].End > at })
+	return i < len(spans) && spans[i].Start <= at
+}
+
+func (x *excerpt) keep(text []byte, from, to int) {
+	n := len(x.pieces)
+	if n > 0 && x.pieces[n-1].from+x.pieces[n-1].n == from && x.pieces[n-1].at+x.pieces[n-1].n == len(x.text) {
+		x.pieces[n-1].n += to - from
+	} else {
+		x.pieces = append(x.pieces, piece{len(x.text), from, to - from})
+	}
+	x.text = append(x.text, text[from:to]...)
+}
+
+// barSpans are the places in the file of some bars of all voices, in order.
+func barSpans(t *score.Tune, lo, hi int) (out []score.Span) {
+	for _, v := range t.Voices {
+		for b := lo; b <= hi && b < len(v.Bars); b++ {
+			if s := barSpan(&v.Bars[b]); s.End > s.Start {
+				out = append(out, s)
+			}
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Start < out[j].Start })
+	for i := 1; i < len(out); i++ {
+		out[i].Start = max(out[i].Start, out[i-1].Start)
+		out[i].End = max(out[i].End, out[i-1].End)
+	}
+	return out
+}
+
+// barSpan is where a bar stands in the file, with the bar line that closes it.
+func barSpan(b *score.Bar) score.Span {
+	end := b.Close.Span.End
+	for e := range b.Events {
+		end = max(end, b.Events[e].Span.End)
+	}
+	return score.Span{Start: b.Start, End: b.Start + end}
+}
+
+// faithful says whether the excerpt, read by itself, is the music that was cut
+// out: bars, times and pitches. Ties into it and out of it may be cut.
+func (x *excerpt) faithful(t, cut *score.Tune) bool {
+	if len(t.Voices) != len(cut.Voices) {
+		return false
+	}
+	for v := range t.Voices {
+		was, is := t.Voices[v].Bars, cut.Voices[v].Bars
+		if t.Voices[v].ID != cut.Voices[v].ID || len(is) > max(0, len(was)-x.first) {
+			return false
+		}
+		for b := range is {
+			if !sameBar(&was[x.first+b], &is[b], b > 0 && b < len(is)-1) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func sameBar(a, b *score.Bar, ties bool) bool {
+	if a.Key.Sign != b.Key.Sign || a.Meter.Text != b.Meter.Text || !sameTimes(a, b) {
+		return false
+	}
+	for e := range a.Events {
+		for n := range a.Events[e].Notes {
+			x, y := &a.Events[e].Notes[n], &b.Events[e].Notes[n]
+			if x.String != y.String || x.Alter != y.Alter {
+				return false
+			}
+			if ties && (x.TieFrom != y.TieFrom || x.TieTo != y.TieTo) {
+				return false
+			}
+		}
+	}
+	return true
+}

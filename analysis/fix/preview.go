@@ -1,0 +1,55 @@
+package fix
+
+import (
+	"strings"
+
+	"fourfold/parser/score"
+)
+
+// preview gives the bars that a rewrite changes, before and after, as ABC: a line
+// for each voice, with its name where there are several.
+func (s *site) preview(w written) (before, after string) {
+	touched := func(span score.Span) bool {
+		for _, e := range w.edits {
+			if e.Span.Start < span.End && e.Span.End >= span.Start && (e.Span.End > span.Start || e.Span.Start > span.Start) {
+				return true
+			}
+		}
+		return false
+	}
+	lo, hi := len(s.tune.Voices[0].Bars), -1
+	changed := map[int]bool{}
+	for v, voice := range s.tune.Voices {
+		for b := range voice.Bars {
+			if touched(barSpan(&voice.Bars[b])) {
+				lo, hi, changed[v] = min(lo, b), max(hi, b), true
+			}
+		}
+	}
+	for v := range s.tune.Voices {
+		if !changed[v] {
+			continue
+		}
+		name := ""
+		if len(changed) > 1 {
+			name = "[V:" + s.tune.Voices[v].ID + "] "
+		}
+		before += name + barsText(s.text, s.tune.Voices[v], lo, hi) + "\n"
+		after += name + barsText(w.text, w.tune.Voices[v], lo, hi) + "\n"
+	}
+	return strings.TrimSuffix(before, "\n"), strings.TrimSuffix(after, "\n")
+}
+
+// barsText is what stands in some bars of a voice.
+func barsText(text []byte, v *score.Voice, lo, hi int) string {
+	var out []string
+	for b := lo; b <= hi && b < len(v.Bars); b++ {
+		span := barSpan(&v.Bars[b])
+		if span.Start < 0 || span.End > len(text) || span.Start > span.End {
+			continue
+		}
+		bar := strings.TrimLeft(string(text[span.Start:span.End]), "|: ")
+		out = append(out, strings.Join(strings.Fields(bar), " "))
+	}
+	return strings.Join(out, " ")
+}
