@@ -12,7 +12,7 @@ func RunAsWritten(text []byte, t *score.Tune, set Settings) (parts []*Part, find
 	for _, player := range Players(t) {
 		p := readStaves(text, t, player, set)
 		p.play(nil)
-		p.seams = p.findSeams()
+		p.findRest()
 		parts = append(parts, p)
 		for _, rule := range All() {
 			if rule.Check != nil {

@@ -40,9 +40,14 @@ type Hand struct {
 func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := readStaves(text, t, player, set)
 	p.share()
+	p.findRest()
+	return p
+}
+
+// findRest works out what rests on the hands' shares.
+func (p *Part) findRest() {
 	p.seams = p.findSeams()
 	p.Pedals = p.findPedals()
-	return p
 }
 
 // readStaves reads the staves as written, each as one hand's.
