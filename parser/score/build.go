@@ -177,7 +177,7 @@ func (r *reader) finish() {
 	r.flushField()
 	if r.trail != nil {
 		r.trail.read = slices.Clone(r.tune.Problems)
-		if r.body {
+		if r.body && r.canEnd() {
 			r.trail.marks = append(r.trail.marks, r.mark(r.block.End-r.block.First))
 		}
 		r.trail.lines = r.block.End - r.block.First

@@ -57,13 +57,29 @@ func (r *reader) apart() int {
 	return max(marksApart, lines/marksATune, voicesAMark*len(r.voices))
 }
 
-// atRest says whether nothing is open that reaches back into bars that are done.
+// openEvents is how much may be open at a mark.
+const openEvents = 256
+
+// atRest says whether nothing is open that reaches back into bars that are
+// done, and little enough at all to be kept.
 func (r *reader) atRest() bool {
 	if r.last.code != 0 {
 		return false
 	}
 	for _, v := range r.voices {
-		if v.back > 0 || len(v.ties) > 0 || len(v.links) > 0 {
+		if v.back > 0 || len(v.ties) > 0 || len(v.links) > 0 ||
+			max(len(v.events), len(v.graces), len(v.marks), len(v.slurs), len(v.slurCloses)) > openEvents {
+			return false
+		}
+	}
+	return true
+}
+
+// canEnd says whether a mark may stand after the last line: ties may be open
+// there, since nothing comes that could end them.
+func (r *reader) canEnd() bool {
+	for _, v := range r.voices {
+		if v.back > 0 || len(v.links) > 0 || max(len(v.events), len(v.graces), len(v.slurs), len(v.slurCloses)) > openEvents {
 			return false
 		}
 	}

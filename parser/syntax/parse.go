@@ -25,18 +25,14 @@ func Parse(text []byte) *File {
 // lineLength measures the first line of a text, its end included. LF, CRLF and
 // a lone CR all end a line.
 func lineLength(b []byte) int {
-	lf := bytes.IndexByte(b, '\n')
-	if lf < 0 {
-		lf = len(b) - 1
+	i := bytes.IndexAny(b, "\r\n")
+	switch {
+	case i < 0:
+		return len(b)
+	case b[i] == '\r' && i+1 < len(b) && b[i+1] == '\n':
+		return i + 2
 	}
-	cr := bytes.IndexByte(b[:lf+1], '\r')
-	if cr < 0 || cr+1 == lf {
-		return lf + 1
-	}
-	if cr+1 < len(b) && b[cr+1] == '\n' {
-		return cr + 2
-	}
-	return cr + 1
+	return i + 1
 }
 
 func countLines(b []byte) int {
