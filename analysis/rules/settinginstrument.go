@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -13,12 +12,10 @@ import (
 // order in which they are put on.
 var instrumentParts = []string{"lowest", "highest", "undisced", "tuning"}
 
-// putInstrument takes another harp; parts of it that were set stay set where the
-// harp has them.
+// putInstrument takes another harp; parts of it that were set stay set.
 func putInstrument(s *Settings, value any) error {
 	instrument, _ := harp.InstrumentNamed(value.(string))
-	s.takeInstrument(instrument)
-	return nil
+	return s.takeInstrument(instrument, s.ontop)
 }
 
 // onInstrument changes one part of the harp.
@@ -28,28 +25,21 @@ func onInstrument(part string) func(*Settings, any) error {
 		if !ok {
 			named = s.Instrument
 		}
-		trial := named
-		if err := putPart(&trial, part, value); err != nil {
-			return err
-		}
-		s.ontop = with(s.ontop, part, value)
-		s.takeInstrument(named)
-		return nil
+		return s.takeInstrument(named, with(s.ontop, part, value))
 	}
 }
 
-// takeInstrument takes a harp and puts on it what was set. A tuning that the harp
-// cannot have is left aside.
-func (s *Settings) takeInstrument(i harp.Instrument) {
+// takeInstrument takes a harp and puts on it what is set.
+func (s *Settings) takeInstrument(i harp.Instrument, ontop map[string]any) error {
 	for _, part := range instrumentParts {
-		if value, ok := s.ontop[part]; ok {
-			changed := i
-			if putPart(&changed, part, value) == nil {
-				i = changed
+		if value, ok := ontop[part]; ok {
+			if err := putPart(&i, part, value); err != nil {
+				return err
 			}
 		}
 	}
-	s.Instrument = i
+	s.Instrument, s.ontop = i, ontop
+	return nil
 }
 
 func putPart(i *harp.Instrument, part string, value any) (err error) {
@@ -97,11 +87,9 @@ func stringsNamed(names []string) (numbers []int, err error) {
 	return slices.Compact(numbers), nil
 }
 
-// tuningOf reads the letters that are not natural with every lever down.
+// tuningOf reads the letters that are not natural with every lever down. A pedal
+// harp keeps its own.
 func tuningOf(i *harp.Instrument, names []string) (open [7]int8, err error) {
-	if !i.Levers {
-		return i.Open, errors.New("only a lever harp is tuned so: with every pedal up, a pedal harp is all flat")
-	}
 	seen := map[byte]bool{}
 	for _, name := range names {
 		letter := -1
@@ -114,6 +102,9 @@ func tuningOf(i *harp.Instrument, names []string) (open [7]int8, err error) {
 		}
 		seen[name[0]] = true
 		open[letter] = sign
+	}
+	if !i.Levers {
+		return i.Open, nil
 	}
 	return open, nil
 }

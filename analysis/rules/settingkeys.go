@@ -57,7 +57,7 @@ func SettingKeys() []SettingKey {
 		{Name: "undisced", Kind: ListSetting, put: onInstrument("undisced"),
 			About: "strings that neither pedal nor lever moves, by name; an empty list, or none, for no string"},
 		{Name: "tuning", Kind: ListSetting, put: onInstrument("tuning"),
-			About: "what a lever harp's strings sound with every lever down: the letters that are flat or sharp, as in Bb,Eb,Ab; none for C major"},
+			About: "what a lever harp's strings sound with every lever down: the letters that are flat or sharp, as in Bb,Eb,Ab; none for C major; a pedal harp has none"},
 		tempoKey("tempo", "quarter notes a minute that replace every Q:", nil, func(s *Settings) *float64 { return &s.Tempo }),
 		tempoKey("defaultTempo", "quarter notes a minute where the score gives no number", Defaults().DefaultTempo,
 			func(s *Settings) *float64 { return &s.DefaultTempo }),
@@ -73,7 +73,7 @@ func SettingKeys() []SettingKey {
 func settingKey(name string) (SettingKey, error) {
 	if rule, ok := strings.CutPrefix(name, severityTable); ok {
 		if !KnownRule(rule) {
-			return SettingKey{}, fmt.Errorf("there is no rule or group `%s`%s", rule, didYouMean(rule, ruleNames()))
+			return SettingKey{}, fmt.Errorf("there is no rule or group `%s`%s", rule, didYouMean(rule, Names()))
 		}
 		return severityKey(name), nil
 	}
@@ -82,12 +82,16 @@ func settingKey(name string) (SettingKey, error) {
 		if k.Name == name {
 			return k, nil
 		}
-		names = append(names, k.Name)
+		if !strings.Contains(k.Name, ".") {
+			names = append(names, k.Name)
+		}
 	}
 	if number, ok := strings.CutPrefix(name, numberTable); ok {
 		return SettingKey{}, fmt.Errorf("there is no number `%s`%s", number, didYouMean(number, numberNames()))
 	}
 	switch {
+	case name+"." == severityTable || name+"." == numberTable:
+		return SettingKey{}, fmt.Errorf("`%s` holds other settings: names stand under it, each with its value", name)
 	case slices.Contains(numberNames(), name):
 		return SettingKey{}, fmt.Errorf("`%s` is a number of the hand: it belongs under `set`", name)
 	case KnownRule(name):
@@ -211,10 +215,11 @@ func SeverityNamed(word string) (Severity, bool) {
 }
 
 // KnownRule says whether a rule, or a group of rules, has the name.
-func KnownRule(name string) bool { return slices.Contains(ruleNames(), name) }
+func KnownRule(name string) bool { return slices.Contains(Names(), name) }
 
-// ruleNames are the rules and their groups.
-func ruleNames() (names []string) {
+// Names are the rules and their groups ("hands/turn", "hands"), as the severities
+// have them.
+func Names() (names []string) {
 	for _, r := range All() {
 		group, _, _ := strings.Cut(r.Name, "/")
 		if !slices.Contains(names, group) {

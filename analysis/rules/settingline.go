@@ -70,6 +70,11 @@ func (s Settings) ForTune(t *score.Tune) (Settings, []Finding) {
 			complain(a.span, "`%s` has no effect: %s", shown(a), sentence(err))
 		}
 	}
+	for _, a := range all {
+		if a.name == "tuning" && !s.Instrument.Levers {
+			complain(a.span, "`%s` has no effect: only a lever harp is tuned so, and this is a %s.", shown(a), s.Instrument.Title)
+		}
+	}
 	return s, wrong
 }
 

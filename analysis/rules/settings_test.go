@@ -82,7 +82,7 @@ func TestWrongSettings(t *testing.T) {
 		{"lowest", "C6", "from C0 to B4"},
 		{"highest", "C4", "from C5 to B9"},
 		{"undisced", "C1,H2", "`H2` names no string"},
-		{"tuning", "Bb", "only a lever harp"},
+		{"tuning", "Hb", "`Hb` is not understood"},
 	} {
 		t.Run(c.name+"="+c.text, func(t *testing.T) {
 			set := rules.Defaults()
@@ -198,6 +198,7 @@ func TestWrongLines(t *testing.T) {
 		{"set cycle=0.2 cycl=1", "cycl=1", "did you mean `cycle`?"},
 		{"set span.1-4.most=8.5", "span.1-4.most=8.5", "a whole number"},
 		{"severity hands/tight=loud", "hands/tight=loud", "one of: off"},
+		{"tuning=Bb", "tuning=Bb", "only a lever harp is tuned so, and this is a concert pedal harp"},
 		{"severity", "severity", "Nothing follows `severity`"},
 		{"harp RH XX", "XX", "the tune has no voice `V:XX`"},
 		{"harp", "harp", "No voice follows"},
