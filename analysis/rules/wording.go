@@ -2,12 +2,6 @@ package rules
 
 import "fourfold/parser/score"
 
-// BeatName says where in its bar something stands, counted in beats from 1:
-// "2", "3½".
-func (p *Part) BeatName(bar int, onset score.Frac) string {
-	return BeatName(onset, p.Timeline.BeatAt(bar, onset))
-}
-
 // Pitch is a note's pitch: "F#5".
 func Pitch(n *score.Note) string { return PitchName(n.String, n.Alter) }
 

@@ -21,7 +21,9 @@ func commands() []command {
 		{"check", "say what in a score does not fit the hands and feet", runCheck},
 		{"explain", "say what a rule means and what to do", runExplain},
 		{"hands", "print how the hands take a score", runHands},
+		{"pedals", "print the pedal plan of a score, or answer for settings", runPedals},
 		{"notes", "print the notes of a score as JSON lines", runNotes},
+		{"review", "make a page of pictures to send to a composer", runReview},
 		{"serve", "run the language server for an editor", runServe},
 		{"version", "say which version this is", runVersion},
 	}

@@ -1,0 +1,139 @@
+package review
+
+import (
+	"context"
+	"html/template"
+	"sort"
+
+	"fourfold/analysis/fix"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// FixView is a proved change: the bars before and after it.
+type FixView struct {
+	Title    string
+	Finding  int // the number of the finding that it answers
+	Before   []TextPart
+	After    []TextPart
+	Pictures []template.HTML // the bars after it
+	Holds    *tempo          // how fast the bars then go, nil where nothing limits them
+	Comfort  *tempo
+	Fits     bool
+	Engraved template.HTML
+}
+
+// TextPart is a piece of ABC, changed or not.
+type TextPart struct {
+	Text    string
+	Changed bool
+}
+
+// changes gives the bars that the edits touch, before and after them.
+func changes(text []byte, voices []*score.Voice, edits []score.Edit) (before, after []TextPart) {
+	sorted := append([]score.Edit{}, edits...)
+	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Span.Start < sorted[j].Span.Start })
+	if len(sorted) == 0 {
+		return nil, nil
+	}
+	from, to := sorted[0].Span.Start, sorted[len(sorted)-1].Span.End
+	for _, v := range voices {
+		for b := range v.Bars {
+			s, ok := barSpan(v, b+1, b+1)
+			if !ok {
+				continue
+			}
+			for _, e := range sorted {
+				if e.Span.Start < s.End && s.Start < max(e.Span.End, e.Span.Start+1) {
+					from, to = min(from, s.Start), max(to, s.End)
+				}
+			}
+		}
+	}
+	at := from
+	keep := func(end int) {
+		if at < end {
+			part := TextPart{Text: visible(string(text[at:end]))}
+			before, after = append(before, part), append(after, part)
+		}
+	}
+	for _, e := range sorted {
+		keep(e.Span.Start)
+		if e.Span.End > e.Span.Start {
+			before = append(before, TextPart{visible(string(text[e.Span.Start:e.Span.End])), true})
+		}
+		if e.Text != "" {
+			after = append(after, TextPart{visible(e.Text), true})
+		}
+		at = e.Span.End
+	}
+	keep(to)
+	return before, after
+}
+
+// edited gives the text after the edits; they do not overlap.
+func edited(text []byte, edits []score.Edit) []byte {
+	sorted := append([]score.Edit{}, edits...)
+	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Span.Start < sorted[j].Span.Start })
+	var out []byte
+	at := 0
+	for _, e := range sorted {
+		out = append(append(out, text[at:e.Span.Start]...), e.Text...)
+		at = e.Span.End
+	}
+	return append(out, text[at:]...)
+}
+
+// answer finds the fix of a passage: the first proved one of its heaviest
+// finding that has any, read again so that its picture and its tempi are those of
+// the changed text.
+func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
+	for _, i := range byWeight(pa.Findings) {
+		f := pa.Findings[i]
+		fixes := in.Reading.Fixes(ctx, f.Source)
+		if len(fixes) == 0 {
+			continue
+		}
+		for _, more := range fixes[1:] {
+			pa.More = append(pa.More, visible(more.Title))
+		}
+		pa.Fix = fixView(ctx, in, sec, pa, f, fixes[0])
+		return
+	}
+}
+
+func byWeight(list []FindingView) []int {
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(i, j int) bool { return weight(list[order[i]].Source) > weight(list[order[j]].Source) })
+	return order
+}
+
+func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f FindingView, fx fix.Fix) *FixView {
+	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
+	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
+	text := edited(in.Text, fx.Edits)
+	after := score.Build(syntax.Parse(text))
+	if sec.tune >= len(after.Tunes) || ctx.Err() != nil {
+		return v
+	}
+	t := after.Tunes[sec.tune]
+	parts, _ := rules.RunTune(text, t, sec.part.Settings)
+	if sec.player >= len(parts) {
+		return v
+	}
+	p := parts[sec.player]
+	v.Pictures = stringsPictures(p, pa.From, pa.To, nil)
+	_, worst := loadsIn(p, footworkOf(p), pa.From, pa.To)
+	v.Fits = worst.load <= 1+1e-9
+	if worst.load > 0 {
+		q, beat := tempoAt(p, worst.pluck.Bar, worst.pluck.Onset)
+		holds, comfort := tempoOf(q/worst.load, beat), tempoOf(q*p.Settings.Hand.Comfortable/worst.load, beat)
+		v.Holds, v.Comfort = &holds, &comfort
+	}
+	v.Engraved = engraved(ctx, in, excerpt(text, t, p.Player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
+	return v
+}

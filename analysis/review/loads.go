@@ -1,0 +1,108 @@
+package review
+
+import (
+	"math"
+
+	"fourfold/analysis/hands"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+)
+
+// barLoad is what one bar asks of hands and feet: the need divided by the time
+// there is, so that 1 is the most that can be played.
+type barLoad struct {
+	hands      [2]float64 // right, left
+	impossible [2]bool    // a stroke that no hand takes at any tempo
+	feet       float64
+}
+
+func (b barLoad) most() float64 { return max(b.hands[0], b.hands[1], b.feet) }
+
+// stuck says that something in the bar cannot be played at any tempo.
+func (b barLoad) stuck() bool {
+	return b.impossible[0] || b.impossible[1] || math.IsInf(b.feet, 1)
+}
+
+// tightest is where the hands have least time.
+type tightest struct {
+	load  float64 // 0 where nothing limits the tempo
+	side  int     // 0 right, 1 left
+	pluck hands.Pluck
+}
+
+// loadsOf measures each bar, from bar 1. A hand's load is that of the fingering
+// shown, or, where another fingering of the passage asks less at its worst
+// place, that: so the highest bar is exactly what limits the tempo.
+func loadsOf(p *rules.Part, f footwork) (bars []barLoad, worst tightest) {
+	return loadsIn(p, f, 1, p.Timeline.Bars())
+}
+
+// loadsIn measures only the passages that touch some bars, and finds the
+// tightest place in them.
+func loadsIn(p *rules.Part, f footwork, from, to int) (bars []barLoad, worst tightest) {
+	bars = make([]barLoad, p.Timeline.Bars())
+	for side, h := range p.Played {
+		if h == nil {
+			continue
+		}
+		for _, passage := range h.Solution.Passages() {
+			pls := h.Solution.Placings
+			if h.Plucks[pls[passage.From].From][0].Bar <= to && h.Plucks[pls[passage.To].To][0].Bar >= from {
+				measure(p, h, side, passage, bars, &worst)
+			}
+		}
+	}
+	if f.plan != nil {
+		for _, m := range f.plan.Moves {
+			if b := at(bars, f.place(m).Bar); b != nil {
+				b.feet = max(b.feet, load(m))
+			}
+		}
+	}
+	return bars, worst
+}
+
+func at(bars []barLoad, bar int) *barLoad {
+	if bar < 1 || bar > len(bars) {
+		return nil
+	}
+	return &bars[bar-1]
+}
+
+// measure takes the loads of one passage of a hand.
+func measure(p *rules.Part, h *rules.Hand, side int, passage hands.Passage, bars []barLoad, worst *tightest) {
+	pls := h.Solution.Placings
+	ceiling := hands.Ceiling(h.Strokes[pls[passage.From].From:pls[passage.To].To+1], p.Settings.Hand)
+	for i := passage.From; i <= passage.To; i++ {
+		pl := pls[i]
+		if pl.Impossible {
+			if b := at(bars, h.Plucks[pl.From][0].Bar); b != nil {
+				b.impossible[side] = true
+			}
+		}
+		for _, n := range needs(h, passage, i) {
+			load := min(n.Load, ceiling)
+			pluck := h.Plucks[n.To][0]
+			if b := at(bars, pluck.Bar); b != nil {
+				b.hands[side] = max(b.hands[side], load)
+			}
+			if load > worst.load {
+				*worst = tightest{load: load, side: side, pluck: pluck}
+			}
+		}
+	}
+}
+
+// needs are those of a placing and of the way to it.
+func needs(h *rules.Hand, passage hands.Passage, i int) []hands.Need {
+	inside := h.Solution.Inside(i)
+	if i == passage.From {
+		return inside
+	}
+	return append(h.Solution.Needs(i), inside...)
+}
+
+// tempoAt is the tempo in force at a place, in quarters a minute, and its beat.
+func tempoAt(p *rules.Part, bar int, onset score.Frac) (quarters float64, beat score.Frac) {
+	return p.Timeline.QuartersAt(bar, onset), p.Timeline.BeatAt(bar, onset)
+}

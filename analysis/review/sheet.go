@@ -1,0 +1,255 @@
+package review
+
+import (
+	"context"
+	"fmt"
+	"html/template"
+	"sort"
+	"strings"
+	"sync"
+
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+)
+
+// Sheet is all that a page says.
+type Sheet struct {
+	File      string
+	Title     string
+	Home      string
+	Sections  []*Section
+	Notation  []FindingView // what is wrong with the notation, in the order of the text
+	Rules     []rules.Rule  // those that found something
+	LeftOut   int
+	NotDrawn  int  // passages without a picture
+	Engraved  bool // passages stand in notes too
+	Summary   Summary
+	ByWeight  bool
+	HandsSaid bool // a limit of hands is named
+}
+
+// Section is one player's tune.
+type Section struct {
+	ID, Title   string
+	Lead        Lead
+	Remarks     []Remark // about the whole tune
+	Passages    []*Passage
+	Loads       []template.HTML
+	Feet        *FeetView
+	Instrument  string
+	HandProfile string
+
+	part         *rules.Part
+	tune, player int // which tune of the score, which part of the tune
+	bars         []barLoad
+	worst        tightest
+	footwork     footwork
+}
+
+// newSheet groups the findings by part and passage.
+func newSheet(in Input, o Options) *Sheet {
+	s := &Sheet{File: visible(in.Name), Home: o.Home, ByWeight: o.ByWeight, Engraved: in.Engrave != nil}
+	findings, left := kept(in.Reading.Findings(), o.LeaveOut)
+	s.LeftOut = left
+	byPart := make([][]rules.Finding, len(in.Reading.Parts()))
+	lines := lineCounter{text: in.Text}
+	for _, f := range findings {
+		if i, ok := partOf(in.Reading.Parts(), f); ok {
+			byPart[i] = append(byPart[i], f)
+		} else {
+			s.Notation = append(s.Notation, notationView(f, lines.at(f.Span.Start)))
+		}
+	}
+	for i, p := range in.Reading.Parts() {
+		s.Sections = append(s.Sections, newSection(in, p, i, byPart[i]))
+	}
+	s.title(in)
+	s.choose(o)
+	s.usedRules(findings)
+	s.Summary = s.summarise(findings)
+	return s
+}
+
+// partOf finds the part that a finding of hands, strings, feet or tempo is about.
+func partOf(parts []*rules.Part, f rules.Finding) (int, bool) {
+	if f.Bar < 1 || strings.HasPrefix(f.Rule, "notation/") {
+		return 0, false
+	}
+	for i, p := range parts {
+		if p.Tune.Number == f.Tune && p.Player.Has(f.Voice) && p.Tune.Span.Holds(f.Span) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+func notationView(f rules.Finding, line int) FindingView {
+	n := numbered{Finding: f}
+	v := FindingView{Rule: f.Rule, RuleTitle: ruleTitle(f.Rule), Severity: n.severityWord(), Source: f,
+		Message: quoted(f.Message), Advice: quoted(f.Advice), LineNumber: line, Where: fmt.Sprintf("line %d", line)}
+	if f.Bar > 0 {
+		v.Where = fmt.Sprintf("bar %d, %s", f.Bar, v.Where)
+	}
+	if f.Voice != "" {
+		v.Where += ", voice " + visible(f.Voice)
+	}
+	return v
+}
+
+// lineCounter counts lines up to offsets that mostly rise.
+type lineCounter struct {
+	text       []byte
+	done, line int
+}
+
+func (l *lineCounter) at(offset int) int {
+	offset = max(0, min(offset, len(l.text)))
+	if offset < l.done {
+		l.done, l.line = 0, 0
+	}
+	for ; l.done < offset; l.done++ {
+		c := l.text[l.done]
+		if c == '\n' || c == '\r' && (l.done+1 == len(l.text) || l.text[l.done+1] != '\n') {
+			l.line++
+		}
+	}
+	return l.line + 1
+}
+
+func newSection(in Input, p *rules.Part, i int, findings []rules.Finding) *Section {
+	sec := &Section{ID: fmt.Sprintf("part-%d", i+1), part: p, Instrument: p.Settings.Instrument.Title, HandProfile: p.Settings.Hand.Name}
+	sec.tune, sec.player = positionOf(in.Reading.Parts(), in.Reading.Score(), i)
+	sec.Title = visible(p.Tune.Title)
+	if p.Player.Name != "" && p.Player.Name != p.Tune.Title {
+		sec.Title = strings.TrimPrefix(sec.Title+", "+visible(p.Player.Name), ", ")
+	}
+	if sec.Title == "" {
+		sec.Title = "Tune " + visible(p.Tune.Number)
+	}
+	remarks := remarksOf(in.Text, p.Tune)
+	for _, r := range remarks {
+		if r.From == 0 {
+			sec.Remarks = append(sec.Remarks, r)
+		}
+	}
+	sec.footwork = footworkOf(p)
+	sec.bars, sec.worst = loadsOf(p, sec.footwork)
+	sec.Passages = passagesOf(p, findings, remarks, sec.ID)
+	sec.Remarks = append(sec.Remarks, unplaced(remarks, sec.Passages)...)
+	sec.Lead = leadOf(sec)
+	sec.Loads = loadCharts(sec)
+	sec.Feet = feetView(sec)
+	return sec
+}
+
+// unplaced are remarks on bars in which nothing was found: they stand at the top.
+func unplaced(remarks []Remark, passages []*Passage) (out []Remark) {
+	for _, r := range remarks {
+		beside := r.From == 0
+		for _, pa := range passages {
+			for _, f := range pa.Findings {
+				beside = beside || r.about(f.Source.Bar, max(f.Source.Bar, f.Source.EndBar))
+			}
+		}
+		if !beside {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// Where says which bars a remark is about.
+func (r Remark) Where() string {
+	if r.From == 0 {
+		return "On the whole"
+	}
+	return upper(barsWords(r.From, r.To))
+}
+
+// positionOf finds which tune of the score, and which player in it, part i is.
+func positionOf(parts []*rules.Part, sc *score.Score, i int) (tune, player int) {
+	for k, t := range sc.Tunes {
+		if t == parts[i].Tune {
+			tune = k
+		}
+	}
+	for k := i - 1; k >= 0 && parts[k].Tune == parts[i].Tune; k-- {
+		player++
+	}
+	return tune, player
+}
+
+// title is the first tune's, or the file's name.
+func (s *Sheet) title(in Input) {
+	for _, t := range in.Reading.Score().Tunes {
+		if t.Title != "" {
+			s.Title = visible(t.Title)
+			return
+		}
+	}
+	s.Title = s.File
+}
+
+// choose picks the passages that are drawn and puts them in order.
+func (s *Sheet) choose(o Options) {
+	var all []*Passage
+	for _, sec := range s.Sections {
+		all = append(all, sec.Passages...)
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].weight > all[j].weight })
+	for i, pa := range all {
+		pa.Drawn = i < o.Pictures
+		if !pa.Drawn {
+			s.NotDrawn++
+		}
+	}
+	if o.ByWeight {
+		for _, sec := range s.Sections {
+			sort.SliceStable(sec.Passages, func(i, j int) bool { return sec.Passages[i].weight > sec.Passages[j].weight })
+		}
+	}
+}
+
+// usedRules are the rules with findings, in their own order.
+func (s *Sheet) usedRules(findings []rules.Finding) {
+	used := map[string]bool{}
+	for _, f := range findings {
+		used[f.Rule] = true
+		s.HandsSaid = s.HandsSaid || strings.HasPrefix(f.Rule, "hands/")
+	}
+	for _, r := range rules.All() {
+		if used[r.Name] {
+			s.Rules = append(s.Rules, r)
+		}
+	}
+}
+
+// answer draws the passages and finds their fixes, two at a time.
+func (s *Sheet) answer(ctx context.Context, in Input) {
+	type job struct {
+		sec *Section
+		pa  *Passage
+	}
+	var jobs []job
+	for _, sec := range s.Sections {
+		for _, pa := range sec.Passages {
+			if pa.Drawn {
+				jobs = append(jobs, job{sec, pa})
+			}
+		}
+	}
+	var wait sync.WaitGroup
+	for w := range 2 {
+		wait.Go(func() {
+			for i := w; i < len(jobs) && ctx.Err() == nil; i += 2 {
+				j := jobs[i]
+				voices := j.sec.part.Player.Voices()
+				j.pa.Pictures = stringsPictures(j.sec.part, j.pa.From, j.pa.To, j.pa.located)
+				j.pa.Source = sourceOf(in.Text, voices, j.pa.From, j.pa.To)
+				j.pa.Engraved = engraved(ctx, in, excerpt(in.Text, j.sec.part.Tune, voices, j.pa.From, j.pa.To), j.pa.ID, upper(barsWords(j.pa.From, j.pa.To))+" as notes")
+				j.pa.answer(ctx, in, j.sec)
+			}
+		})
+	}
+	wait.Wait()
+}
