@@ -102,4 +102,3 @@ func TestTypistAndServerAgree(t *testing.T) {
 		seen[text] = true
 	}
 }
-
