@@ -18,6 +18,9 @@ type change struct {
 	drop  map[noteAt]bool  // notes of chords that are left out
 	give  map[noteAt]bool  // notes that go to the other staff
 	marks []score.Edit     // what changes beside notes
+	// graces are the events, named by their first note, that lose their grace notes:
+	// true where these become notes of the chord.
+	graces map[noteAt]bool
 }
 
 // touched counts the notes that change.

@@ -67,8 +67,11 @@ var families = []family{
 	{"voicing", handRules, voicing},
 	{"doubled", handRules, doubled},
 	{"roll", anyOf(reachName, tooManyName, stretchName), roll},
+	{"together", anyOf(turnName, newPlacingName, restrikeName, tightName, trillName), together},
+	{"grace", speedRules, graceNotes},
 	{"thin", anyOf(tooManyName, reachName), thin},
 	{"respell", feetRules, respell},
+	{"passage", feetRules, passage},
 	{"two-strings", anyOf(restrikeName, newPlacingName, turnName, tightName), twoStrings},
 	{"octave", octaveRules, octave},
 	{"tempo", hasSpeed, slower},
@@ -83,8 +86,8 @@ var (
 	stretchName    = rules.Stretch.Name
 	tightName      = rules.Tight.Name
 	rangeName      = rules.OutOfRange.Name
-	positionName   = rules.NoPosition.Name
-	twoFormsName   = rules.TwoAtOnce.Name
+	trillName      = rules.Trill.Name
+	undiscedName   = rules.Undisced.Name
 )
 
 func anyOf(names ...string) func(string) bool {
@@ -144,6 +147,9 @@ func Find(ctx context.Context, q Question) Answer {
 		seen[string(w.text)] = true
 		if fx, ok := s.fix(t, w); ok {
 			a.Fixes = append(a.Fixes, fx)
+		}
+		if t.slower {
+			break // the next would be slower still
 		}
 	}
 	a.Why = whyNot(q.Finding, a)

@@ -64,7 +64,8 @@ func (s *site) moved(notes []noteAt, names string, by int) candidate {
 	return c
 }
 
-// intoRange moves the marked notes by as many octaves as bring them onto the harp.
+// intoRange moves the marked notes by as many octaves as bring them onto the harp,
+// and one on a string without discs up to where there are some.
 func (s *site) intoRange() (out []candidate) {
 	low, high := s.set.Instrument.Lowest, s.set.Instrument.Highest
 	for _, at := range s.marked() {
@@ -74,6 +75,9 @@ func (s *site) intoRange() (out []candidate) {
 		}
 		for str+by > high {
 			by -= 7
+		}
+		if s.finding.Rule == undiscedName {
+			by = 7
 		}
 		if by != 0 {
 			out = append(out, s.moved([]noteAt{at}, s.name(at), by))

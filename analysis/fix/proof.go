@@ -17,6 +17,10 @@ func (s *site) prove(c candidate) (written, refusal) {
 	}
 	parts, is := rules.RunAsWritten(w.text, w.tune, s.set)
 	switch {
+	case c.slower:
+		if !s.slowerHolds(is) {
+			return written{}, stillThere
+		}
 	case !answered(s.finding, s.was, is):
 		return written{}, stillThere
 	case worse(s.finding, s.was, is):
@@ -33,6 +37,34 @@ func answered(f rules.Finding, was, is []rules.Finding) bool {
 		return g.Rule == f.Rule && g.Hand == f.Hand && g.EndBar >= f.Bar && g.Bar <= f.EndBar
 	}
 	return countIf(is, same) < countIf(was, same)
+}
+
+// slowerHolds says whether, at a slower tempo, the finding is gone and nothing is
+// found but where something was. The strokes are those that were, so findings are
+// compared by them; one that covered many may leave several.
+func (s *site) slowerHolds(is []rules.Finding) bool {
+	over := func(f, g rules.Finding) bool {
+		if f.Hand == "" || g.Hand == "" {
+			return f.Rule == g.Rule && f.Hand == g.Hand && f.Span.Start < g.Span.End && g.Span.Start < f.Span.End
+		}
+		return f.Hand == g.Hand && f.From <= g.To && g.From <= f.To
+	}
+	for _, g := range is {
+		if weight(g) > weight(s.finding) {
+			continue
+		}
+		if g.Rule == s.finding.Rule && over(s.finding, g) {
+			return false
+		}
+		known := false
+		for _, f := range s.was {
+			known = known || weight(f) <= weight(g) && over(f, g)
+		}
+		if !known {
+			return false
+		}
+	}
+	return true
 }
 
 // worse says whether any rule as severe as f's finds more in the bars touched or

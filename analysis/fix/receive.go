@@ -281,7 +281,7 @@ func (w *writer) token(of noteAt, bar *score.Bar, e int, rest byte) token {
 func (w *writer) lengthText(bar *score.Bar, ev *score.Event) string {
 	end := ev.Span.Start + 1
 	if ev.Kind == score.Sound {
-		end = w.core(bar, ev).End
+		end = core(w.site.text, bar, ev).End
 		if ev.Chord && len(ev.Notes) > 0 && ev.Notes[0].Span != ev.Notes[0].Head {
 			return strings.Trim(w.typed(bar, score.Span{Start: ev.Notes[0].Head.End, End: ev.Notes[0].Span.End}), ".-")
 		}

@@ -90,11 +90,13 @@ func handRules(rule string) bool {
 	return speedRules(rule) || anyOf(reachName, tooManyName, stretchName)(rule)
 }
 
-func octaveRules(rule string) bool { return speedRules(rule) || rule == rangeName }
+func octaveRules(rule string) bool {
+	return speedRules(rule) || rule == rangeName || rule == undiscedName
+}
 
 // feetRules are answered by writing a note on another string that sounds it.
 func feetRules(rule string) bool {
-	return len(rule) > 5 && rule[:5] == "feet/" || rule == "strings/undisced"
+	return len(rule) > 5 && rule[:5] == "feet/" || rule == undiscedName
 }
 
 func hasSpeed(rule string) bool { return handRules(rule) || feetRules(rule) }

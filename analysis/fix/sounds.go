@@ -84,7 +84,24 @@ func (s *site) expected(c change, receiver int) sounds {
 		p.voice = receiver
 		all.add(p, s.note(at).Alter)
 	}
+	for at, join := range c.graces {
+		s.withoutGraces(all, at, join)
+	}
 	return all
+}
+
+// withoutGraces takes the grace notes of an event away, or joins them to it.
+func (s *site) withoutGraces(all sounds, at noteAt, join bool) {
+	ev := s.event(at)
+	for g := range ev.Graces {
+		for n := range ev.Graces[g].Notes {
+			note := &ev.Graces[g].Notes[n]
+			all.remove(place{at.voice, at.bar, ev.Onset, g + 1, note.String}, note.Alter)
+			if join {
+				all.add(place{at.voice, at.bar, ev.Onset, 0, note.String}, note.Alter)
+			}
+		}
+	}
 }
 
 // differing lists the places that sound wrong; false where other strings are

@@ -29,8 +29,9 @@ func slower(s *site) (out []candidate) {
 		return nil
 	}
 	beats := math.Floor(f.Speed.HoldsUpTo*0.25/q.Beat.Float() + 1e-6)
-	for _, n := range []float64{beats, math.Floor(beats * 0.96)} {
-		if n < 1 || n >= q.PerMinute {
+	for _, share := range []float64{1, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7} {
+		n := math.Floor(beats * share)
+		if n < 1 || n >= q.PerMinute || n*4*q.Beat.Float() < slowest*f.Speed.Tempo {
 			continue
 		}
 		edit := score.Edit{Span: score.Span{Start: q.Span.Start + at[0], End: q.Span.Start + at[1]}, Text: strconv.Itoa(int(n))}

@@ -1,6 +1,7 @@
 package fix
 
 import (
+	"bytes"
 	"sort"
 	"strings"
 
@@ -213,7 +214,7 @@ func (w *writer) rewritten(at noteAt, e *eventEdit) (out []score.Edit, why refus
 	case 1:
 		text = texts[0]
 	}
-	return []score.Edit{{Span: w.core(bar, ev).Shift(bar.Start), Text: text}}, ""
+	return []score.Edit{{Span: core(w.site.text, bar, ev).Shift(bar.Start), Text: text}}, ""
 }
 
 // noteTexts are the notes that an event has after the edit, those that come in
@@ -241,12 +242,13 @@ func (w *writer) noteTexts(bar *score.Bar, ev *score.Event, e *eventEdit) (texts
 }
 
 // core is the part of an event that holds its pitches: a note's head, a chord's
-// brackets with what is in them.
-func (w *writer) core(bar *score.Bar, ev *score.Event) score.Span {
+// brackets with what is in them. It counts from the bar.
+func core(text []byte, bar *score.Bar, ev *score.Event) score.Span {
 	if !ev.Chord {
 		return ev.Notes[0].Head
 	}
-	return score.Span{Start: ev.Span.Start, End: ev.Span.Start + strings.LastIndexByte(w.typed(bar, ev.Span), ']') + 1}
+	at := ev.Span.Shift(bar.Start)
+	return score.Span{Start: ev.Span.Start, End: ev.Span.Start + bytes.LastIndexByte(text[at.Start:at.End], ']') + 1}
 }
 
 // mayChange says why notes cannot come into an event or leave it.

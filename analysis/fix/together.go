@@ -1,0 +1,54 @@
+package fix
+
+import (
+	"fmt"
+
+	"fourfold/analysis/hands"
+	"fourfold/parser/score"
+)
+
+// together takes marks of ornaments away: a chord is struck at once and not
+// rolled, a trill is left out. The notes stay.
+func together(s *site) (out []candidate) {
+	seen := map[*score.Event]bool{}
+	var all []score.Edit
+	for _, plucks := range s.plucks() {
+		for _, pl := range plucks {
+			at, ok := s.place(pl)
+			if !ok || seen[pl.Event] {
+				continue
+			}
+			seen[pl.Event] = true
+			for _, name := range []string{"arpeggio", "trill"} {
+				if edit, ok := s.without(at, name); ok {
+					all = append(all, edit)
+					title := fmt.Sprintf("Strike %s at once, without the roll (same notes)", s.eventName(at))
+					if name == "trill" {
+						title = fmt.Sprintf("Leave out the trill on %s (same notes)", s.eventName(at))
+					}
+					out = append(out, candidate{title: title, change: change{marks: []score.Edit{edit}}, promise: untouched})
+				}
+			}
+		}
+	}
+	if len(all) > 1 {
+		out = append(out, candidate{title: fmt.Sprintf("Leave out %d rolls or trills (same notes)", len(all)), change: change{marks: all}, promise: untouched})
+	}
+	return out
+}
+
+// without takes a mark away from an event.
+func (s *site) without(at noteAt, name string) (score.Edit, bool) {
+	for _, m := range s.event(at).Marks {
+		if m.Kind == score.Decoration && m.Text == name && hands.HasMark(s.event(at), name) {
+			return score.Edit{Span: m.Span.Shift(s.bar(at).Start)}, true
+		}
+	}
+	return score.Edit{}, false
+}
+
+// eventName is a note or chord as typed, without its length.
+func (s *site) eventName(at noteAt) string {
+	span := s.pitchesAt(at)
+	return string(s.text[span.Start:span.End])
+}
