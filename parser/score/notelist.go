@@ -5,51 +5,51 @@ import (
 	"slices"
 )
 
-// noteList holds the sounding notes of one tune in twelve bytes each. Times are
-// indexes into a table: a tune has few different ones.
+// noteList holds the sounding notes of one tune in six bytes each. Times and
+// pitches are indexes into tables: a tune has few different ones.
 type noteList struct {
-	byID  map[string]*noteVoice
-	times []Frac
-	index map[Frac]uint32
-	first []int // of each event handed over last: its first note
-	fresh int   // the time that extend made last, if nothing else has it
+	byID    map[string]*noteVoice
+	times   []Frac
+	index   map[Frac]uint32
+	pitches []heard
+	heard   map[heard]uint32
+	first   []int // of each event handed over last: its first note
+	fresh   int   // the time that extend made last, if nothing else has it
 }
 
-// noteVoice holds the notes of one voice, bar by bar in the order written.
+// heard is what a note sounds: its string, alteration and key.
+type heard struct{ str, alter, midi int }
+
+// noteVoice holds the notes of one voice, bar by bar in the order written. The
+// onset of a note is kept as the time since the note before it in the bar.
 type noteVoice struct {
-	id      string
-	lengths []uint32 // of each bar
-	counts  []uint32 // notes of each bar
-	chunks  [][]packedNote
-	count   int
-	cursor  Frac // onset of the note before, from the start of its bar
-	layered bool // some notes are not in order of their onsets
-	far     map[int][]farNote
+	id              string
+	lengths, counts column // of each bar: its length, its number of notes
+	since           column
+	durations       column
+	pitches         column
+	cursor          Frac // onset of the note before, from the start of its bar
+	layered         bool // some notes are not in order of their onsets
+	far             map[int][]barNote
 }
 
-// packedNote keeps its onset as the time since the note before it in the bar.
-type packedNote struct {
-	since, duration uint32
-	str             int16
-	alter, midi     int8
+// barNote is a note with its onset in its bar.
+type barNote struct {
+	onset           Frac
+	duration, pitch uint32
 }
 
-// farNote is one that an overlay laid over an earlier bar.
-type farNote struct {
-	onset Frac
-	packedNote
-}
-
-const noteChunk = 1024
+// manyTimes is how large a table of times may stay for the next tune.
+const manyTimes = 1024
 
 func newNoteList() *noteList {
-	return &noteList{byID: map[string]*noteVoice{}, index: map[Frac]uint32{}, fresh: -1}
+	return &noteList{byID: map[string]*noteVoice{}, index: map[Frac]uint32{}, heard: map[heard]uint32{}, fresh: -1}
 }
 
 // clear makes the list ready for another tune.
 func (l *noteList) clear() {
 	clear(l.byID)
-	if len(l.times) > noteChunk {
+	if len(l.times) > manyTimes {
 		l.times, l.index, l.fresh = nil, map[Frac]uint32{}, -1
 	}
 }
@@ -70,6 +70,17 @@ func (l *noteList) intern(f Frac) uint32 {
 		i = uint32(len(l.times))
 		l.times = append(l.times, f)
 		l.index[f] = i
+	}
+	return i
+}
+
+func (l *noteList) pitch(n *Note) uint32 {
+	h := heard{n.String, n.Alter, n.Midi}
+	i, ok := l.heard[h]
+	if !ok {
+		i = uint32(len(l.pitches))
+		l.pitches = append(l.pitches, h)
+		l.heard[h] = i
 	}
 	return i
 }
@@ -96,15 +107,17 @@ func (l *noteList) named(events []Event, event, note int) int {
 // extend lengthens a note. What it was before leaves the table if only this
 // note had it, so that a long chain of ties needs no more room than a short one.
 func (l *noteList) extend(v *voice, name int, by Frac) {
-	n := l.voice(v.out.ID).at(name)
-	total := sum(l.times[n.duration], by)
-	if last := len(l.times) - 1; l.fresh == last && int(n.duration) == last {
+	w := l.voice(v.out.ID)
+	before := int(w.durations.at(name))
+	total := sum(l.times[before], by)
+	if last := len(l.times) - 1; l.fresh == last && before == last {
 		delete(l.index, l.times[last])
 		l.times = l.times[:last]
 	}
 	known := len(l.times)
-	n.duration = l.intern(total)
-	if int(n.duration) == known {
+	now := l.intern(total)
+	w.durations.set(name, now)
+	if int(now) == known {
 		l.fresh = known
 	}
 }
@@ -113,70 +126,55 @@ func (v *noteVoice) add(l *noteList, bar int, events []Event) {
 	l.first = l.first[:0]
 	for i := range events {
 		e := &events[i]
-		l.first = append(l.first, v.count)
+		l.first = append(l.first, v.durations.n)
 		if e.Layer > 0 {
 			v.layered = true
 		}
 		for j := range e.Notes {
-			n := &e.Notes[j]
-			if n.TieFrom {
-				continue
+			if n := &e.Notes[j]; !n.TieFrom {
+				v.push(l, bar, e.Onset, n)
 			}
-			p := packedNote{0, l.intern(n.Joined), int16(n.String), int8(n.Alter), int8(max(-128, min(127, n.Midi)))}
-			if bar <= len(v.lengths) {
-				v.addFar(bar, farNote{e.Onset, p})
-				continue
-			}
-			p.since = l.intern(sum(e.Onset, Frac{-v.cursor.Num, v.cursor.Den}))
-			v.cursor = e.Onset
-			v.push(p)
-			v.open(bar)
-			v.counts[bar-1]++
 		}
 	}
 }
 
-// addFar keeps a note of a bar that has ended. It has no name: a tie does not
-// lengthen it.
-func (v *noteVoice) addFar(bar int, n farNote) {
-	if v.far == nil {
-		v.far = map[int][]farNote{}
+// push adds a note. One that an overlay lays over a bar that has ended is kept
+// aside, without a name: no tie lengthens it.
+func (v *noteVoice) push(l *noteList, bar int, onset Frac, n *Note) {
+	b := barNote{onset, l.intern(n.Joined), l.pitch(n)}
+	if bar <= v.lengths.n {
+		if v.far == nil {
+			v.far = map[int][]barNote{}
+		}
+		v.far[bar] = append(v.far[bar], b)
+		v.layered = true
+		return
 	}
-	v.far[bar] = append(v.far[bar], n)
-	v.layered = true
+	v.since.add(l.intern(sum(onset, Frac{-v.cursor.Num, v.cursor.Den})))
+	v.durations.add(b.duration)
+	v.pitches.add(b.pitch)
+	v.cursor = onset
+	v.open(bar)
+	v.counts.set(bar-1, v.counts.at(bar-1)+1)
 }
 
 func (v *noteVoice) open(bar int) {
-	for len(v.counts) < bar {
-		v.counts = append(v.counts, 0)
+	for v.counts.n < bar {
+		v.counts.add(0)
 	}
 }
 
 func (v *noteVoice) end(l *noteList, bar int, length Frac) {
-	if bar <= len(v.lengths) {
-		if l.times[v.lengths[bar-1]].Less(length) {
-			v.lengths[bar-1] = l.intern(length)
+	if bar <= v.lengths.n {
+		if l.times[v.lengths.at(bar-1)].Less(length) {
+			v.lengths.set(bar-1, l.intern(length))
 		}
 		return
 	}
 	v.open(bar)
-	v.lengths = append(v.lengths, l.intern(length))
+	v.lengths.add(l.intern(length))
 	v.cursor = Zero
 }
-
-func (v *noteVoice) push(n packedNote) {
-	last := len(v.chunks) - 1
-	if last < 0 || len(v.chunks[last]) == noteChunk {
-		v.chunks = append(v.chunks, nil)
-		if last++; last > 0 {
-			v.chunks[last] = make([]packedNote, 0, noteChunk)
-		}
-	}
-	v.chunks[last] = append(v.chunks[last], n)
-	v.count++
-}
-
-func (v *noteVoice) at(i int) *packedNote { return &v.chunks[i/noteChunk][i%noteChunk] }
 
 // each gives the notes by onset, then by voice in the order of the voices, then
 // as written.
@@ -191,8 +189,8 @@ func (l *noteList) each(t *Tune, do func(SoundingNote)) {
 	heap.Init(&q)
 	for len(q) > 0 {
 		w := q[0]
-		n := &w.note
-		do(SoundingNote{t.Number, w.voice.id, w.bar, w.onset, l.times[n.duration], pitchName(int(n.str), int(n.alter)), int(n.midi)})
+		h := l.pitches[w.note.pitch]
+		do(SoundingNote{t.Number, w.voice.id, w.bar, w.onset, l.times[w.note.duration], pitchName(h.str, h.alter), h.midi})
 		if w.load() {
 			heap.Fix(&q, 0)
 		} else {
@@ -211,8 +209,8 @@ type walk struct {
 	left   uint32 // notes of the bar still to come
 	start  Frac   // of the bar
 	cursor Frac   // onset in it of the note before
-	bars   []farNote
-	note   packedNote
+	bars   []barNote
+	note   barNote
 	onset  Frac
 }
 
@@ -222,44 +220,49 @@ func (w *walk) load() bool {
 	for {
 		switch {
 		case len(w.bars) > 0:
-			w.note, w.onset = w.bars[0].packedNote, sum(w.start, w.bars[0].onset)
+			w.note = w.bars[0]
 			w.bars = w.bars[1:]
-			return true
 		case w.left > 0:
 			w.note = w.decode()
-			w.onset = sum(w.start, w.cursor)
-			return true
-		case w.bar >= len(v.counts):
+		case w.bar >= v.counts.n:
 			return false
+		default:
+			w.nextBar()
+			continue
 		}
-		if w.bar > 0 {
-			w.start = sum(w.start, w.list.times[v.lengths[w.bar-1]])
-		}
-		w.bar++
-		w.left, w.cursor = v.counts[w.bar-1], Zero
-		if v.layered {
-			w.sortBar()
-		}
+		w.onset = sum(w.start, w.note.onset)
+		return true
 	}
 }
 
-func (w *walk) decode() packedNote {
-	n := *w.voice.at(w.next)
+func (w *walk) nextBar() {
+	v := w.voice
+	if w.bar > 0 {
+		w.start = sum(w.start, w.list.times[v.lengths.at(w.bar-1)])
+	}
+	w.bar++
+	w.left, w.cursor = v.counts.at(w.bar-1), Zero
+	if v.layered {
+		w.sortBar()
+	}
+}
+
+func (w *walk) decode() barNote {
+	v, i := w.voice, w.next
 	w.next++
 	w.left--
-	w.cursor = sum(w.cursor, w.list.times[n.since])
-	return n
+	w.cursor = sum(w.cursor, w.list.times[v.since.at(i)])
+	return barNote{w.cursor, v.durations.at(i), v.pitches.at(i)}
 }
 
 // sortBar puts the notes of a bar with several layers in order.
 func (w *walk) sortBar() {
-	w.bars = w.bars[:0]
+	w.bars = slices.Grow(w.bars[:0], int(w.left))
 	for w.left > 0 {
-		n := w.decode()
-		w.bars = append(w.bars, farNote{w.cursor, n})
+		w.bars = append(w.bars, w.decode())
 	}
 	w.bars = append(w.bars, w.voice.far[w.bar]...)
-	slices.SortStableFunc(w.bars, func(a, b farNote) int { return a.onset.Cmp(b.onset) })
+	slices.SortStableFunc(w.bars, func(a, b barNote) int { return a.onset.Cmp(b.onset) })
 }
 
 // queue orders the voices by their next onset.

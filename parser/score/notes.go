@@ -37,7 +37,7 @@ func Notes(t *Tune) []SoundingNote {
 }
 
 // WriteNotes prints the sounding notes of a text as JSON lines. It keeps
-// neither tree nor score, only one tune's notes in twelve bytes each, so that a
+// neither tree nor score, only one tune's notes in six bytes each, so that a
 // large file needs little memory.
 func WriteNotes(text []byte, w io.Writer) error {
 	p := notePrinter{out: bufio.NewWriterSize(w, 1<<14), list: newNoteList()}
