@@ -13,6 +13,7 @@ type beginning struct {
 	shared int64 // cost of shared strings
 	guide  int64 // an estimate of what interlocked hands will cost
 	under  int64 // what ways that were dropped for this one may have cost less
+	odd    int   // of its shares together
 	share  int
 	after  *beginning
 }
@@ -30,6 +31,11 @@ func (b *beginning) least() int64 {
 // rank orders the ways to share. A placing of which only the end is there looks dear by
 // itself and is cheap as a part of a longer one: so both count.
 func (b *beginning) rank() int64 { return b.base() - (b.base()-b.least())/4 + b.guide }
+
+// compare puts the better way first.
+func (b *beginning) compare(c *beginning) int {
+	return cmp.Or(cmp.Compare(b.rank(), c.rank()), cmp.Compare(b.odd, c.odd))
+}
 
 // chosen lists the shares, from the first moment on.
 func (b *beginning) chosen() []int {
@@ -72,7 +78,7 @@ func (t *together) beam() int64 {
 		clear(made.made)
 		clear(made.alike)
 		next := t.extend(kept, i, made)
-		slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.rank(), b.rank()) })
+		slices.SortStableFunc(next, (*beginning).compare)
 		keep := min(t.width, len(next))
 		for keep > 1 && next[keep-1].rank() > plus(next[0].rank(), far) {
 			keep--
@@ -87,7 +93,7 @@ func (t *together) beam() int64 {
 	}
 	for _, b := range kept {
 		bound = min(bound, b.base()-b.under)
-		if t.best == nil || b.base() < t.best.cost {
+		if t.best == nil || t.best.worseThan(b.base(), b.odd) {
 			t.try(b.chosen())
 		}
 	}
@@ -112,6 +118,7 @@ func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
 				shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
 				guide:  b.guide + t.guide(b.lists, s, m.t),
 				under:  b.under,
+				odd:    b.odd + s.odd,
 				share:  which,
 				after:  b,
 			}
@@ -124,7 +131,7 @@ func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
 				continue
 			}
 			better, other := next[at], n
-			if other.rank() < better.rank() {
+			if other.compare(better) < 0 {
 				better, other = other, better
 			}
 			better.under = max(better.under, better.base()-other.base()+other.under)

@@ -43,13 +43,16 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 		next = append(next, &beginning{
 			lists:  made.before(b.lists, i-1, m, s),
 			shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
+			odd:    b.odd + s.odd,
 			share:  which,
 			after:  b,
 		})
 	}
-	slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.least(), b.least()) })
+	slices.SortStableFunc(next, func(a, b *beginning) int {
+		return cmp.Or(cmp.Compare(a.least(), b.least()), cmp.Compare(a.odd, b.odd))
+	})
 	for _, n := range next {
-		if plus(n.least(), prefix[i-1]) >= t.best.cost {
+		if !t.best.worseThan(plus(n.least(), prefix[i-1]), n.odd) {
 			continue
 		}
 		t.share(n, i-1, made, prefix)
@@ -61,35 +64,34 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 // interlock. So all cuts are tried that are cheap enough to be better than the best
 // known.
 func (t *together) finish(b *beginning) {
-	spare := t.best.cost - b.base()
-	if spare <= 0 {
+	if !t.best.worseThan(b.base(), b.odd) {
 		return
 	}
+	spare := t.best.cost - b.base()
 	var cuts [2][]cut
 	for side, list := range b.lists {
 		cuts[side] = t.h.cuts(list.cell, spare)
 	}
-	best, found := t.best.cost, [2]cut{}
+	best := plan{cost: t.best.cost, odd: t.best.odd}
+	var found [2]cut
 	for _, r := range cuts[Right] {
 		for _, l := range cuts[Left] {
 			cost := b.shared + r.cost + l.cost
-			if cost >= best {
+			if !best.worseThan(cost, b.odd) {
 				break
 			}
 			cost += int64(interlocks(r.stays, l.stays)) * millionths(t.h.Interlocked)
-			if cost < best {
-				best, found = cost, [2]cut{r, l}
+			if best.worseThan(cost, b.odd) {
+				best.cost, best.odd, found = cost, b.odd, [2]cut{r, l}
 			}
 		}
 	}
-	if best == t.best.cost {
+	if !t.best.worseThan(best.cost, best.odd) {
 		return
 	}
-	t.keep(&plan{
-		chosen:  b.chosen(),
-		lengths: [2][]int{found[Right].lengths, found[Left].lengths},
-		cost:    best,
-	})
+	best.chosen = b.chosen()
+	best.lengths = [2][]int{found[Right].lengths, found[Left].lengths}
+	t.keep(&best)
 }
 
 // cut is one way to cut a hand's strokes into placings.
@@ -99,7 +101,7 @@ type cut struct {
 	cost    int64 // with the best fingers
 }
 
-// cuts lists the ways to cut the list that cost less than spare more than the best,
+// cuts lists the ways to cut the list that cost up to spare more than the best,
 // cheapest first.
 func (h *hand) cuts(list *cell, spare int64) []cut {
 	if list == nil {
@@ -139,7 +141,7 @@ func (h *hand) cuts(list *cell, spare int64) []cut {
 }
 
 // reached gives the states of run i of the cell with what they cost, everything
-// before included, leaving out those from which the end costs limit or more.
+// before included, leaving out those from which the end costs more than the limit.
 func (h *hand) reached(c *cell, i int, last *run, ends []state, limit int64) []state {
 	var all []state
 	for s := range c.states {
@@ -155,7 +157,7 @@ func (h *hand) reached(c *cell, i int, last *run, ends []state, limit int64) []s
 				before = min(before, plus(ends[e].own, h.changeCost(&p, &ends[e], &st)))
 			}
 		}
-		if plus(before, c.values[s].cost) < limit {
+		if plus(before, c.values[s].cost) <= limit {
 			st.own = plus(before, st.own)
 			all = append(all, st)
 		}

@@ -43,6 +43,7 @@ type moment struct {
 type share struct {
 	strings  [2][]int
 	borrowed [2]bool
+	odd      int // see oddness
 }
 
 // moments brings the staves together. Strokes within 1e-9 s of the first of them are
@@ -122,7 +123,25 @@ func (m *moment) add(cut [2][]int, named bool) {
 			s.borrowed[side] = s.borrowed[side] || named && !own
 		}
 	}
+	s.odd = oddness(cut)
 	m.shares = append(m.shares, s)
+}
+
+// middleC is where the registers of the hands meet.
+const middleC = 28
+
+// oddness counts by how many steps strings lie on the wrong side of middle C: below it
+// in the right hand, which does not reach far down, above it in the left. Ways to share
+// that cost the same are told apart by it; it is no part of the cost.
+func oddness(cut [2][]int) int {
+	odd := 0
+	for _, s := range cut[Right] {
+		odd += max(0, middleC-s)
+	}
+	for _, s := range cut[Left] {
+		odd += max(0, s-middleC)
+	}
+	return odd
 }
 
 func without(strings, taken []int) []int {

@@ -1,9 +1,6 @@
 package hands
 
-import (
-	"math"
-	"math/bits"
-)
+import "math/bits"
 
 // pair is what two runs, one right after the other, have to do with each other
 // whatever their fingers are.
@@ -38,7 +35,7 @@ func (h *hand) pair(a, b *run) pair {
 		p.pivot = p.pivots(h)
 	}
 	p.near = max(a.high(), b.high())-min(a.low(), b.low()) <= h.Outer.Most
-	p.distance = min(math.Abs(b.mean()-a.mean()), float64(h.MostSteps))
+	p.distance = min(between(a, b), float64(h.MostSteps))
 	for j := range b.k {
 		for i := range a.k {
 			if a.strings[i] != b.strings[j] {
@@ -82,12 +79,18 @@ func (h *hand) sameString(a, b *run, i, j int) float64 {
 	return h.SameString
 }
 
-func (r *run) mean() float64 {
+// between is the distance of the mean strings. It is one division of whole numbers, so
+// that it does not depend on where on the harp they lie.
+func between(a, b *run) float64 {
+	return float64(distance(b.sum()*a.k, a.sum()*b.k)) / float64(a.k*b.k)
+}
+
+func (r *run) sum() int {
 	sum := 0
 	for j := range r.k {
 		sum += r.strings[j]
 	}
-	return float64(sum) / float64(r.k)
+	return sum
 }
 
 func distance(a, b int) int { return max(a-b, b-a) }

@@ -1,11 +1,3 @@
-// Package hands works out how a hand plays its strokes: which strings are set
-// together, with which fingers, how it gets from one placing to the next, and how
-// much of the time there is it needs.
-//
-// Solve gives the cheapest fingering of one hand's strokes, Ceiling the best that
-// any fingering can do for speed. Both are exact. The model in numbers is in
-// harp.Hand; where it leaves a choice, the choice stands beside the code that makes
-// it.
 package hands
 
 import (

@@ -137,6 +137,12 @@ type plan struct {
 	chosen  []int    // by moment: which of its shares
 	lengths [2][]int // by side and stroke: the length of the placing that begins there, or 0
 	cost    int64
+	odd     int
+}
+
+// worseThan says whether a plan of this cost and oddness is better.
+func (p *plan) worseThan(cost int64, odd int) bool {
+	return p.cost > cost || p.cost == cost && p.odd > odd
 }
 
 func (p *plan) join(next *plan) {
@@ -184,6 +190,9 @@ func (t *together) solve(two bool) int64 {
 // all before.
 func (t *together) try(chosen []int) {
 	p := &plan{chosen: chosen}
+	for i, which := range chosen {
+		p.odd += t.moments[i].shares[which].odd
+	}
 	s := p.solution(t.moments, t.h)
 	for side, hand := range s.Hands {
 		p.lengths[side] = hand.lengths()
@@ -194,7 +203,7 @@ func (t *together) try(chosen []int) {
 
 // keep takes a plan if it is better than all before.
 func (t *together) keep(p *plan) {
-	if t.best == nil || p.cost < t.best.cost {
+	if t.best == nil || t.best.worseThan(p.cost, p.odd) {
 		t.best = p
 	}
 }

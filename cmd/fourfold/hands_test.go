@@ -139,3 +139,35 @@ func TestHandsWrongCalls(t *testing.T) {
 		assert.NotEmpty(t, errs.String(), args)
 	}
 }
+
+// Whatever the input holds, there is an answer in JSON or a refusal in words.
+func FuzzHandsOfStrokes(f *testing.F) {
+	for _, text := range []string{
+		`{"strokes":[{"t":0,"strings":[28,30]},{"t":0.1,"strings":[28]}]}`,
+		`{"hand":"small","staves":[{"hand":"R","strokes":[{"t":0,"strings":[1,2,3,4,5,6,7,8,9,10]}]},{"hand":"L","strokes":[{"t":1e-10,"strings":[5]}]}]}`,
+		`{"strokes":[{"t":-1e308,"strings":[0]},{"t":1e308,"strings":[-1000,1000]}]}`,
+		`{"staves":[{"strokes":[{"t":1,"strings":[28,28]}]}]}`, `[]`, `{`, `null`, "\xff",
+	} {
+		f.Add([]byte(text))
+	}
+	f.Fuzz(func(t *testing.T, text []byte) {
+		var in strokesInput
+		if decodeStrict(text, &in) != nil {
+			return
+		}
+		n := len(in.Strokes)
+		for _, stave := range in.Staves {
+			n += len(stave.Strokes)
+		}
+		if n > 40 {
+			return
+		}
+		out, err := in.solve()
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		_, err = json.Marshal(out)
+		require.NoError(t, err)
+	})
+}
