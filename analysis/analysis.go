@@ -21,17 +21,30 @@ type Reading struct {
 	settings rules.Settings
 	parts    []*rules.Part
 	findings []rules.Finding
+	memory   *rules.Memory
 }
 
 // Read analyses a file. It stops early, with the context's error, only when
 // the context ends; broken notation is a finding, never an error.
 func Read(ctx context.Context, file *syntax.File, settings rules.Settings) (*Reading, error) {
-	s := score.Build(file)
-	parts, findings, err := rules.Run(ctx, file.Text(), s, settings)
+	return read(ctx, file, score.Build(file), settings, rules.NewMemory())
+}
+
+// Next is Read for a file that was edited: what the edits did not touch is taken over
+// from a reading of an earlier text; nil for none. The answer is the same as Read's.
+func Next(ctx context.Context, before *Reading, file *syntax.File, settings rules.Settings) (*Reading, error) {
+	if before == nil {
+		return Read(ctx, file, settings)
+	}
+	return read(ctx, file, score.Update(before.score, before.file, file), settings, before.memory)
+}
+
+func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory) (*Reading, error) {
+	parts, findings, err := rules.Run(ctx, file.Text(), s, settings.Remembering(m))
 	if err != nil {
 		return nil, err
 	}
-	return &Reading{file: file, score: s, settings: settings, parts: parts, findings: findings}, nil
+	return &Reading{file: file, score: s, settings: settings, parts: parts, findings: findings, memory: m}, nil
 }
 
 // Findings are in the order of the text.

@@ -59,7 +59,7 @@ func (k *talk) exitCode() int {
 
 // start starts and initializes a session with the real analysis.
 func start(t *testing.T, capabilities string) *talk {
-	k := begin(t, analysis.Read)
+	k := begin(t, analysis.Next)
 	require.NoError(t, k.Initialize(k.ctx, capabilities, nil))
 	return k
 }

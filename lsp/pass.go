@@ -19,26 +19,31 @@ const maxPending = 64
 // over.
 type pass struct {
 	analyse  analyse
-	settings rules.Settings
+	settings func() rules.Settings
 
 	mu      sync.Mutex
-	base    *syntax.File // a tree of an older text, nil for none
-	pending []edit       // what leads from there to this text
+	base    *syntax.File      // a tree of an older text, nil for none
+	pending []edit            // what leads from there to this text
+	before  *analysis.Reading // of an older text, nil for none
 	running chan struct{}
 	file    *syntax.File
 	reading *analysis.Reading
 }
 
-func newPass(a analyse, settings rules.Settings) *pass {
+func newPass(a analyse, settings func() rules.Settings) *pass {
 	return &pass{analyse: a, settings: settings}
 }
 
 // after is the pass over the text that the edits make. Its tree grows out of
 // the one that is there by now.
-func (p *pass) after(edits []edit, settings rules.Settings) *pass {
+func (p *pass) after(edits []edit, settings func() rules.Settings) *pass {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	next := newPass(p.analyse, settings)
+	next.before = p.before
+	if p.reading != nil {
+		next.before = p.reading
+	}
 	switch {
 	case p.file != nil:
 		next.base, next.pending = p.file, edits
@@ -80,10 +85,20 @@ func (p *pass) run(ctx context.Context, text string) (reading *analysis.Reading,
 		p.mu.Lock()
 		defer p.mu.Unlock()
 		p.reading = reading // nil after an error or a panic: the next one tries
+		if reading != nil {
+			p.before = nil
+		}
 		close(p.running)
 		p.running = nil
 	}()
-	return p.analyse(ctx, p.tree(text), p.settings)
+	return p.analyse(ctx, p.earlier(), p.tree(text), p.settings())
+}
+
+// earlier is the reading of an older text, nil for none.
+func (p *pass) earlier() *analysis.Reading {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.before
 }
 
 // tree gives the syntax tree of the text.

@@ -26,6 +26,7 @@ import (
 
 	"fourfold/analysis"
 	"fourfold/analysis/rules"
+	"fourfold/analysis/settings"
 	"fourfold/parser/syntax"
 
 	wire "fourfold/lsp/protocol"
@@ -53,8 +54,8 @@ type request func(*session, json.RawMessage) (work, error)
 // notification is done on the reader. Its error is logged.
 type notification func(*session, json.RawMessage) error
 
-// analyse is analysis.Read, or a stand-in under test.
-type analyse func(context.Context, *syntax.File, rules.Settings) (*analysis.Reading, error)
+// analyse is analysis.Next, or a stand-in under test.
+type analyse func(context.Context, *analysis.Reading, *syntax.File, rules.Settings) (*analysis.Reading, error)
 
 // session is one connection from one client.
 type session struct {
@@ -78,17 +79,19 @@ type session struct {
 	phase    phase
 	cancels  map[jsonrpc2.ID]context.CancelFunc
 	editor   editor
-	settings rules.Settings
+	settings settings.Apply // what the editor has set
 	trace    protocol.TraceValue
 	docs     map[string]*document     // by the URI as the client writes it
 	ending   map[string]chan struct{} // closed documents whose last list is not out yet
+
+	complaints map[string]bool // about settings, told already
 }
 
 // Serve talks to one client until it says exit, closes the connection or dies,
 // or until ctx ends. It gives the exit code of the process: 0 after a proper
 // shutdown or when ctx ends, 1 when the client went without one.
 func Serve(ctx context.Context, rwc io.ReadWriteCloser, options Options) int {
-	return newSession(ctx, rwc, options, analysis.Read).run(ctx)
+	return newSession(ctx, rwc, options, analysis.Next).run(ctx)
 }
 
 func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, read analyse) *session {
@@ -103,9 +106,11 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		exited:   make(chan int, 1),
 		slots:    make(chan struct{}, maxRequests),
 		cancels:  map[jsonrpc2.ID]context.CancelFunc{},
-		settings: rules.Defaults(),
+		settings: func(*rules.Settings) {},
 		docs:     map[string]*document{},
 		ending:   map[string]chan struct{}{},
+
+		complaints: map[string]bool{},
 	}
 	s.requests = map[string]request{
 		protocol.MethodInitialize:             (*session).initialize,
@@ -123,6 +128,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		protocol.MethodTextDocumentDidSave:             (*session).didSave,
 		protocol.MethodTextDocumentDidClose:            (*session).didClose,
 		protocol.MethodWorkspaceDidChangeConfiguration: (*session).didChangeConfiguration,
+		protocol.MethodWorkspaceDidChangeWatchedFiles:  (*session).didChangeWatchedFiles,
 	}
 	return s
 }

@@ -29,7 +29,7 @@ func hoverAt(line, column int) map[string]any {
 // begins.
 func stuck() (analyse, chan struct{}) {
 	begun := make(chan struct{}, 1000)
-	return func(ctx context.Context, _ *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
+	return func(ctx context.Context, _ *analysis.Reading, _ *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
 		begun <- struct{}{}
 		<-ctx.Done()
 		return nil, ctx.Err()
@@ -37,7 +37,7 @@ func stuck() (analyse, chan struct{}) {
 }
 
 func TestPhases(t *testing.T) {
-	k := begin(t, analysis.Read)
+	k := begin(t, analysis.Next)
 	k.fails("textDocument/hover", hoverAt(0, 0), -32002)
 	k.fails("shutdown", nil, -32002)
 	require.NoError(t, k.Open(uri, "X:1\nK:C\nC|\n"), "a notification before initialize is not heard")
@@ -79,7 +79,7 @@ func TestExitCode(t *testing.T) {
 		assert.Equal(t, 1, k.exitCode())
 	})
 	t.Run("exit before initialize", func(t *testing.T) {
-		k := begin(t, analysis.Read)
+		k := begin(t, analysis.Next)
 		require.NoError(t, k.Notify("exit", nil))
 		assert.Equal(t, 1, k.exitCode())
 	})
@@ -104,7 +104,7 @@ func TestExitCode(t *testing.T) {
 		assert.Equal(t, 0, k.exitCode())
 	})
 	t.Run("the client's process is gone", func(t *testing.T) {
-		k := begin(t, analysis.Read)
+		k := begin(t, analysis.Next)
 		const nobody = 1 << 30 // above the largest process number of any system
 		require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{"processId": nobody, "capabilities": struct{}{}}, nil))
 		assert.Equal(t, 1, k.exitCode())
@@ -163,7 +163,7 @@ func TestCancel(t *testing.T) {
 }
 
 func TestPanicCostsOneAnswer(t *testing.T) {
-	k := begin(t, func(context.Context, *syntax.File, rules.Settings) (*analysis.Reading, error) { panic("on purpose") })
+	k := begin(t, func(context.Context, *analysis.Reading, *syntax.File, rules.Settings) (*analysis.Reading, error) { panic("on purpose") })
 	require.NoError(t, k.Initialize(k.ctx, "{}", nil))
 	require.NoError(t, k.Open(uri, "X:1\nK:C\nC|\n"))
 	for range 3 {

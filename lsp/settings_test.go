@@ -3,6 +3,9 @@ package lsp
 import (
 	"encoding/json"
 	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -10,45 +13,37 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis"
-	"fourfold/analysis/harp"
-	"fourfold/analysis/rules"
 	"fourfold/lsp/lsptest"
 )
 
-func TestReadSettings(t *testing.T) {
-	for _, c := range []struct {
-		object     string
-		want       func(*rules.Settings)
-		complaints []string
-	}{
-		{`{}`, func(*rules.Settings) {}, nil},
-		{`{"tempo":60,"defaultTempo":72.5}`, func(s *rules.Settings) { s.Tempo, s.DefaultTempo = 60, 72.5 }, nil},
-		{`{"tempo":null,"hand":"small"}`, func(s *rules.Settings) { s.Hand = harp.Small() }, nil},
-		{`{"instrument":"concert"}`, func(*rules.Settings) {}, nil},
-		{`{"severity":{"hands/turn":"hint","feet":"off","notation/syntax":"error"}}`, func(s *rules.Settings) {
-			s.Severity = map[string]rules.Severity{"hands/turn": rules.Hint, "feet": rules.Off, "notation/syntax": rules.Error}
-		}, nil},
-		{`{"tempo":"fast","hand":"huge","colour":1}`, func(*rules.Settings) {}, []string{
-			"fourfold.colour is not known", "fourfold.hand: a hand is", "fourfold.tempo: quarters a minute"}},
-		{`{"tempo":-1}`, func(*rules.Settings) {}, []string{"fourfold.tempo"}},
-		{`{"severity":{"hands/turn":"loud","hands":"hint","hands/none":"off"}}`, func(s *rules.Settings) {
-			s.Severity = map[string]rules.Severity{"hands": rules.Hint}
-		}, []string{"fourfold.severity"}},
-		{`{"severity":[]}`, func(*rules.Settings) {}, []string{"fourfold.severity"}},
-		{`{"instrument":7}`, func(*rules.Settings) {}, []string{"fourfold.instrument: an instrument is one of"}},
+func TestOurSettings(t *testing.T) {
+	for sent, want := range map[string]string{
+		`null`: "", `{}`: "", `[]`: "", `7`: "", ``: "",
+		`{"fourfold":null}`:                        "",
+		`{"python":{"tempo":3}}`:                   "",
+		`{"fourfold":{}}`:                          `{}`,
+		`{"fourfold":{"tempo":60},"hand":"small"}`: `{"tempo":60}`,
+		`{"hand":"small"}`:                         `{"hand":"small"}`,
+		`{"severity":{"hands":"off"}}`:             `{"severity":{"hands":"off"}}`,
 	} {
-		t.Run(c.object, func(t *testing.T) {
-			var object map[string]json.RawMessage
-			require.NoError(t, json.Unmarshal([]byte(c.object), &object))
-			want := rules.Defaults()
-			c.want(&want)
-			got, complaints := readSettings(object)
-			assert.Equal(t, want, got)
-			require.Len(t, complaints, len(c.complaints), complaints)
-			for i, part := range c.complaints {
-				assert.Contains(t, complaints[i], part)
-			}
-		})
+		assert.Equal(t, want, string(ourSettings(json.RawMessage(sent))), sent)
+	}
+}
+
+func TestFilePath(t *testing.T) {
+	for uri, want := range map[string]string{
+		"file:///scores/ferry%20at%20dusk.abc": "/scores/ferry at dusk.abc",
+		"file:///a%23b%25/%C3%A9/\u266f.abc":   "/a#b%/é/\u266f.abc",
+		"file://localhost/x.abc":               "/x.abc",
+		"untitled:Untitled-1":                  "",
+		"vscode-remote://127.0.0.1:80/x.abc":   "",
+		"not a uri at all":                     "",
+		"file:":                                "",
+		"file:///%zz":                          "",
+	} {
+		path, ok := filePath(uri)
+		assert.Equal(t, filepath.FromSlash(want), path, uri)
+		assert.Equal(t, want != "", ok, uri)
 	}
 }
 
@@ -65,7 +60,7 @@ func severities(k *talk, want int) {
 func levels(level string) string { return fmt.Sprintf(`{"severity":{"hands/turn":%q}}`, level) }
 
 func TestSettingsPushed(t *testing.T) {
-	k := begin(t, analysis.Read)
+	k := begin(t, analysis.Next)
 	params := map[string]any{"capabilities": struct{}{}, "initializationOptions": json.RawMessage(levels("error"))}
 	require.NoError(t, k.Request(k.ctx, "initialize", params, nil))
 	require.NoError(t, k.Open(uri, turning))
@@ -88,7 +83,7 @@ func TestSettingsPushed(t *testing.T) {
 }
 
 func TestSettingsPulled(t *testing.T) {
-	k := begin(t, analysis.Read)
+	k := begin(t, analysis.Next)
 	k.SetSettings(levels("error"))
 	require.NoError(t, k.Initialize(k.ctx, `{"workspace":{"configuration":true,"didChangeConfiguration":{"dynamicRegistration":true}}}`, nil))
 	require.NoError(t, k.Open(uri, turning))
@@ -102,4 +97,42 @@ func TestSettingsPulled(t *testing.T) {
 	k.await(func(s lsptest.State) bool { return s.Asked("workspace/configuration") == 3 })
 	require.NoError(t, k.Edit(uri, lsptest.TextEdit{NewText: "%\n"}))
 	assert.Equal(t, 4, ofRule(k.diagnostics(uri), "hands/turn")[0].Severity, "null keeps what was set")
+}
+
+// The folder's file lies on what the editor says; when it changes the client
+// tells, and what is wrong in it is told once.
+func TestSettingsOfTheFolder(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "é # % of mine")
+	require.NoError(t, os.MkdirAll(filepath.Join(folder, "parts"), 0o755))
+	file := filepath.Join(folder, ".fourfold.toml")
+	write := func(text string) { require.NoError(t, os.WriteFile(file, []byte(text), 0o644)) }
+	write("colour = 1\n[severity]\n\"hands/turn\" = \"error\"\n")
+
+	k := begin(t, analysis.Next)
+	require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{
+		"capabilities":          json.RawMessage(`{"workspace":{"didChangeWatchedFiles":{"dynamicRegistration":true}}}`),
+		"initializationOptions": json.RawMessage(levels("hint"))}, nil))
+	require.NoError(t, k.Notify("initialized", struct{}{}))
+	k.await(func(s lsptest.State) bool { return s.Asked("client/registerCapability") == 1 })
+
+	name := (&url.URL{Scheme: "file", Path: filepath.ToSlash(filepath.Join(folder, "parts", "harp.abc"))}).String()
+	severity := func(want int) {
+		t.Helper()
+		k.await(func(s lsptest.State) bool {
+			p, _ := s.Last(name)
+			turns := ofRule(p.Diagnostics, "hands/turn")
+			return len(turns) > 0 && turns[0].Severity == want
+		})
+	}
+	require.NoError(t, k.Open(name, turning))
+	severity(1)
+	write("colour = 1\n[severity]\n\"hands/turn\" = \"information\"\n")
+	require.NoError(t, k.Notify("workspace/didChangeWatchedFiles", map[string]any{"changes": []any{}}))
+	severity(3)
+	require.NoError(t, os.Remove(file))
+	require.NoError(t, k.Notify("workspace/didChangeWatchedFiles", map[string]any{"changes": []any{}}))
+	severity(4)
+	k.await(func(s lsptest.State) bool {
+		return len(s.Logs()) == 1 && strings.Contains(s.Logs()[0], "colour")
+	})
 }

@@ -141,4 +141,3 @@ func (p *Part) fixedStrings() map[int][]pluckAt {
 	})
 	return out
 }
-

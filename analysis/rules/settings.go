@@ -18,6 +18,7 @@ type Settings struct {
 
 	ontop  map[string]any  // numbers of the hand and parts of the instrument, by setting
 	pinned map[string]bool // settings that a line in the score cannot change
+	memory *Memory         // nil for none
 }
 
 // Defaults are a concert pedal harp and a typical adult hand.

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"fourfold/analysis/hands"
+	"fourfold/analysis/harp"
 )
 
 // window is a stretch of time in which a hand cannot play its staff as written.
@@ -151,33 +152,47 @@ func (p *Part) pieces(w window) (out []window) {
 // then have less trouble.
 func (p *Part) dealAnew(w window, into deal) {
 	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil}
-	before := 0.0
 	for side, h := range []*Hand{p.Right, p.Left} {
 		if h == nil {
 			continue
 		}
-		for _, s := range h.Strokes {
-			if w.holds(s.T) {
-				written.Staves[side] = append(written.Staves[side], s)
-			}
-		}
-		before += trouble(hands.Solve(written.Staves[side], p.Settings.Hand))
+		from := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= w.from })
+		to := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T > w.to })
+		written.Staves[side] = h.Strokes[from:to]
 	}
-	two := hands.SolveTwo(written, p.Settings.Hand)
+	own := fromZero(written)
+	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, func() []handedOver { return shared(own, p.Settings.Hand) }) {
+		into[dealKey{written.Staves[o.of][o.stroke].T, o.str, o.of}] = 1 - o.of
+	}
+}
+
+// shared lists what the hands hand over in a stretch; nothing where that does not
+// lessen their trouble.
+func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
+	before := 0.0
+	for _, strokes := range w.Staves {
+		before += trouble(hands.Solve(strokes, profile))
+	}
+	two := hands.SolveTwo(w, profile)
 	if trouble(two.Hands[0])+trouble(two.Hands[1]) >= before-tolerance {
-		return
+		return nil
 	}
-	for side, s := range two.Hands {
-		for _, stroke := range s.Strokes {
-			for _, str := range stroke.Strings {
-				for of := range written.Staves {
-					if hands.Side(of) != hands.Side(side) && struck(written.Staves[of], stroke.T, str) && !struck(written.Staves[side], stroke.T, str) {
-						into[dealKey{stroke.T, str, hands.Side(of)}] = hands.Side(side)
-					}
+	for of, strokes := range w.Staves {
+		other := two.Hands[1-of].Strokes
+		for i, s := range strokes {
+			for _, str := range s.Strings {
+				if struck(other, s.T, str) && !struck(w.Staves[1-of], s.T, str) {
+					out = append(out, handedOver{hands.Side(of), i, str})
 				}
 			}
 		}
 	}
+	return out
+}
+
+func struck(strokes []hands.Stroke, t float64, str int) bool {
+	i := sort.Search(len(strokes), func(i int) bool { return strokes[i].T >= t-1e-9 })
+	return i < len(strokes) && strokes[i].T-t <= 1e-9 && indexOf(strokes[i].Strings, str) >= 0
 }
 
 // trouble adds up by how much a hand misses; a stroke that no hand takes counts
@@ -190,18 +205,6 @@ func trouble(s *hands.Solution) (sum float64) {
 		}
 	}
 	return sum
-}
-
-func struck(strokes []hands.Stroke, t float64, str int) bool {
-	for _, s := range strokes {
-		if s.T-t > 1e-9 {
-			break
-		}
-		if t-s.T <= 1e-9 && indexOf(s.Strings, str) >= 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // play fingers both hands under a deal.

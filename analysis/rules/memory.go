@@ -1,0 +1,104 @@
+package rules
+
+import (
+	"encoding/binary"
+	"math"
+	"sync"
+
+	"fourfold/analysis/hands"
+	"fourfold/analysis/harp"
+)
+
+// Memory keeps what sharing found for stretches of music, so that the same stretch,
+// elsewhere in the score or after an edit somewhere else, is not worked out again.
+// It may be used by several readings at a time. What it gives depends on the
+// stretch alone: a reading with a memory equals one without.
+type Memory struct {
+	mu    sync.Mutex
+	moves map[stretch][]handedOver
+}
+
+// stretch is music as one kind of hand meets it.
+type stretch struct {
+	hand    harp.Hand
+	strokes string
+}
+
+// mostRemembered bounds the stretches that are kept; past it the memory starts anew.
+const mostRemembered = 20000
+
+// NewMemory is empty.
+func NewMemory() *Memory { return &Memory{moves: map[stretch][]handedOver{}} }
+
+// Remembering gives the settings with a memory to read with.
+func (s Settings) Remembering(m *Memory) Settings {
+	s.memory = m
+	return s
+}
+
+// handedOver is one string of one stroke that goes to the other hand.
+type handedOver struct {
+	of     hands.Side // the staff it is written on
+	stroke int        // of the stretch, in that staff
+	str    int
+}
+
+// recall gives what is known of a stretch, or works it out.
+func (m *Memory) recall(w hands.Written, hand harp.Hand, work func() []handedOver) []handedOver {
+	if m == nil {
+		return work()
+	}
+	key := stretch{hand, strokesOf(w)}
+	m.mu.Lock()
+	found, ok := m.moves[key]
+	m.mu.Unlock()
+	if ok {
+		return found
+	}
+	found = work()
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if len(m.moves) >= mostRemembered {
+		m.moves = map[stretch][]handedOver{}
+	}
+	m.moves[key] = found
+	return found
+}
+
+// strokesOf writes a stretch's strokes down to the last bit.
+func strokesOf(w hands.Written) string {
+	var key []byte
+	for side, strokes := range w.Staves {
+		key = append(key, byte('A'+side))
+		if w.Two {
+			key = append(key, '2')
+		}
+		for _, s := range strokes {
+			key = binary.LittleEndian.AppendUint64(key, math.Float64bits(s.T))
+			key = append(key, byte(len(s.Strings)))
+			for _, str := range s.Strings {
+				key = binary.LittleEndian.AppendUint32(key, uint32(str))
+			}
+		}
+	}
+	return string(key)
+}
+
+// fromZero moves a stretch so that it begins at 0 and rounds its times to 1e-9 s,
+// so that the same music gives the same answer wherever it stands.
+func fromZero(w hands.Written) hands.Written {
+	first := math.Inf(1)
+	for _, strokes := range w.Staves {
+		if len(strokes) > 0 {
+			first = math.Min(first, strokes[0].T)
+		}
+	}
+	out := w
+	for side, strokes := range w.Staves {
+		out.Staves[side] = make([]hands.Stroke, len(strokes))
+		for i, s := range strokes {
+			out.Staves[side][i] = hands.Stroke{T: math.Round((s.T-first)*1e9) / 1e9, Strings: s.Strings}
+		}
+	}
+	return out
+}
