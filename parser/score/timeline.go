@@ -1,6 +1,9 @@
 package score
 
-import "sort"
+import (
+	"math"
+	"sort"
+)
 
 // AssumedTempo is what a score without a number in Q: is read at, in quarters a
 // minute. Common practice, no source.
@@ -17,7 +20,8 @@ type TempoChoice struct {
 // together and lasts as long as its longest voice. Times are in whole notes
 // from the tune's start, in written order, and in seconds by the tempo map.
 type Timeline struct {
-	starts  []Frac // of each bar, and the end
+	starts  []Frac    // of each bar, and the end
+	seconds []float64 // the same from the tune's start, whole ticks
 	marks   []tempoMark
 	assumed bool
 	beats   []Frac // usual beat of each bar's meter
@@ -57,7 +61,23 @@ func (t *Tune) Timeline(choice TempoChoice) *Timeline {
 		tl.beats = append(tl.beats, beat)
 	}
 	tl.tempi(t, choice)
+	tl.count()
 	return tl
+}
+
+// tick is what times in seconds are rounded to, bar by bar: 2⁻³⁶ s. Sums of ticks
+// are exact, so an edit moves all that follows by one amount to the last bit.
+const tick = 1.0 / (1 << 36)
+
+// Tick rounds a time in seconds to a whole number of ticks of 2⁻³⁶ s.
+func Tick(seconds float64) float64 { return math.Round(seconds/tick) * tick }
+
+// count adds the bars up.
+func (tl *Timeline) count() {
+	tl.seconds = make([]float64, len(tl.starts))
+	for b := 1; b < len(tl.starts); b++ {
+		tl.seconds[b] = tl.seconds[b-1] + Tick(tl.Between(b, Zero, b+1, Zero))
+	}
 }
 
 // tempi builds the tempo map: a change in any voice acts on the whole tune.
@@ -127,11 +147,13 @@ func (tl *Timeline) mark(at Frac) *tempoMark {
 	return &tl.marks[max(0, i-1)]
 }
 
-// Seconds is the time from the tune's start to a place in a bar.
+// Seconds is the time from the tune's start to a place in a bar, in whole ticks.
 func (tl *Timeline) Seconds(bar int, onset Frac) float64 {
-	at := tl.place(bar, onset)
-	m := tl.mark(at)
-	return m.seconds + m.span(at)
+	if len(tl.starts) == 1 {
+		return 0
+	}
+	bar = max(1, min(bar, len(tl.starts)))
+	return tl.seconds[bar-1] + Tick(tl.Between(bar, Zero, bar, onset))
 }
 
 // Between is the time in seconds from one place to a later one; the difference

@@ -1,6 +1,9 @@
 package score
 
-const maxVoiceID = 20
+const (
+	maxVoiceID = 20
+	maxVoices  = 1000
+)
 
 // setVoice acts on V:. In the header it declares a voice, in the body it turns
 // to it.
@@ -22,6 +25,10 @@ func (r *reader) setVoice(f field) {
 		id = id[:maxVoiceID]
 	}
 	v, known := r.byID[id]
+	if !known && len(r.voices) == maxVoices {
+		r.problem(RuleVoice, f.span, "A tune has a thousand voices at most: this one is left out, and its music goes to the voice before.")
+		return
+	}
 	if !known {
 		v = r.addVoice(id)
 		if r.body {
