@@ -47,3 +47,24 @@ func BenchmarkRead(b *testing.B) {
 		})
 	}
 }
+
+func BenchmarkNext(b *testing.B) {
+	for _, bars := range []int{100, 1000} {
+		b.Run(fmt.Sprint(bars), func(b *testing.B) {
+			text := longPart(bars)
+			file := syntax.Parse([]byte(text))
+			r, err := analysis.Read(context.Background(), file, rules.Defaults())
+			if err != nil {
+				b.Fatal(err)
+			}
+			at := strings.Index(text[len(text)/4:], "G") + len(text)/4
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				file = file.Edit(at, at+1, []byte{"GAFE"[i%4]})
+				if r, err = analysis.Next(context.Background(), r, file, rules.Defaults()); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

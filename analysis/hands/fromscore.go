@@ -241,7 +241,7 @@ func stringsOf(plucks []Pluck) (out []int) {
 
 // add puts a stroke at the end; sortByTime brings it to its place.
 func (s *Staff) add(t float64, plucks []Pluck) {
-	s.Strokes = append(s.Strokes, Stroke{T: t})
+	s.Strokes = append(s.Strokes, Stroke{T: score.Tick(t)})
 	s.Plucks = append(s.Plucks, plucks)
 }
 

@@ -35,7 +35,7 @@ var dynamics = map[string]bool{"pppp": true, "ppp": true, "pp": true, "p": true,
 	"fff": true, "ffff": true, "sfz": true}
 
 func checkBisbigliando(p *Part) (out []Finding) {
-	p.eachEvent(func(ev eventAt) {
+	p.eachMarked(func(ev eventAt) {
 		if !hands.HasWords(ev.Event, bisbigliandoWords) {
 			return
 		}

@@ -17,8 +17,9 @@ type eventAt struct {
 	until float64 // seconds: where its written length ends
 }
 
-// eachEvent visits the sounding events of both staves, voice by voice.
-func (p *Part) eachEvent(visit func(eventAt)) {
+// eachMarked visits the sounding events of both staves that have something written
+// over them, voice by voice.
+func (p *Part) eachMarked(visit func(eventAt)) {
 	for _, h := range p.Hands() {
 		other := p.Left
 		if h == p.Left {
@@ -31,7 +32,7 @@ func (p *Part) eachEvent(visit func(eventAt)) {
 			for b := range v.Bars {
 				for e := range v.Bars[b].Events {
 					ev := &v.Bars[b].Events[e]
-					if ev.Kind != score.Sound || len(ev.Notes) == 0 || !ev.Onset.Valid() {
+					if ev.Kind != score.Sound || !marked(ev) || !ev.Onset.Valid() {
 						continue
 					}
 					visit(eventAt{ev, v, b + 1, v.Bars[b].Start, h, other,
@@ -40,6 +41,19 @@ func (p *Part) eachEvent(visit func(eventAt)) {
 			}
 		}
 	}
+}
+
+// marked says whether anything is written over an event or a note in it.
+func marked(ev *score.Event) bool {
+	if len(ev.Marks) > 0 {
+		return len(ev.Notes) > 0
+	}
+	for n := range ev.Notes {
+		if len(ev.Notes[n].Marks) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // eventFinding starts a finding on a whole event.

@@ -40,7 +40,7 @@ const (
 )
 
 func checkHarmonic(p *Part) (out []Finding) {
-	p.eachEvent(func(ev eventAt) {
+	p.eachMarked(func(ev eventAt) {
 		strs := harmonicsOf(ev.Event)
 		if len(strs) == 0 {
 			return

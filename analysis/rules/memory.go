@@ -14,8 +14,35 @@ import (
 // It may be used by several readings at a time. What it gives depends on the
 // stretch alone: a reading with a memory equals one without.
 type Memory struct {
-	mu    sync.Mutex
-	moves map[stretch][]handedOver
+	mu     sync.Mutex
+	moves  map[stretch][]handedOver
+	solved map[slot]*hands.Solution
+}
+
+// slot names one fingering of a score, so that the next reading can take it on.
+type slot struct {
+	tune, player, hand string
+	played             bool // as the hands share, not as written
+}
+
+// solve is hands.Solve, taken on from the last fingering in the slot.
+func (m *Memory) solve(at slot, strokes []hands.Stroke, hand harp.Hand) *hands.Solution {
+	if m == nil {
+		return hands.Solve(strokes, hand)
+	}
+	m.mu.Lock()
+	last := m.solved[at]
+	m.mu.Unlock()
+	var s *hands.Solution
+	if last != nil && last.Hand == hand {
+		s = last.Resolve(strokes)
+	} else {
+		s = hands.Solve(strokes, hand)
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.solved[at] = s
+	return s
 }
 
 // stretch is music as one kind of hand meets it.
@@ -28,7 +55,7 @@ type stretch struct {
 const mostRemembered = 20000
 
 // NewMemory is empty.
-func NewMemory() *Memory { return &Memory{moves: map[stretch][]handedOver{}} }
+func NewMemory() *Memory { return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}} }
 
 // Remembering gives the settings with a memory to read with.
 func (s Settings) Remembering(m *Memory) Settings {

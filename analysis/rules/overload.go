@@ -132,6 +132,9 @@ func (h *Hand) ceilingOf(from, to int, profile harp.Hand) float64 {
 // overloadOf looks at one placing or change and names the cause, the first in
 // the order restrike, turn, new placing that applies.
 func (h *Hand) overloadOf(unit int) (overload, bool) {
+	if h.loadOf(unit) <= 1+tolerance {
+		return overload{}, false
+	}
 	var binding, same hands.Need
 	for _, n := range h.needsOf(unit) {
 		if n.Load > binding.Load {
@@ -151,6 +154,15 @@ func (h *Hand) overloadOf(unit int) (overload, bool) {
 		return overload{unit, turn, binding}, true
 	}
 	return overload{unit, newPlacing, binding}, true
+}
+
+// loadOf is the largest load of a unit.
+func (h *Hand) loadOf(unit int) float64 {
+	pl := &h.Solution.Placings[(unit+1)/2]
+	if unit%2 == 0 {
+		return pl.Load
+	}
+	return pl.ChangeLoad
 }
 
 func (h *Hand) needsOf(unit int) []hands.Need {

@@ -65,17 +65,19 @@ func (p *Part) newHand(name string, voices []*score.Voice, staff hands.Staff) *H
 	if len(voices) == 0 && len(staff.Strokes) == 0 {
 		return nil
 	}
-	h := p.fingered(name, staff)
+	h := p.fingered(name, staff, false)
 	for _, v := range voices {
 		h.voices[v.ID] = true
 	}
 	return h
 }
 
-// fingered works out how a hand plays its strokes.
-func (p *Part) fingered(name string, staff hands.Staff) *Hand {
+// fingered works out how a hand plays its strokes, as written or as the hands
+// share.
+func (p *Part) fingered(name string, staff hands.Staff, played bool) *Hand {
 	h := &Hand{Name: name, Staff: staff, voices: map[string]bool{}}
-	h.Solution = hands.Solve(h.Strokes, p.Settings.Hand)
+	at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name, hand: name, played: played}
+	h.Solution = p.Settings.memory.solve(at, h.Strokes, p.Settings.Hand)
 	h.runs = findRuns(h, p.Settings.Hand)
 	return h
 }

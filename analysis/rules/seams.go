@@ -138,7 +138,9 @@ func (p *Part) over(s seam, h *Hand) (seamHand, bool) {
 	}
 	staff.Strokes = append(a.Strokes, b.Strokes...)
 	staff.Plucks = append(a.Plucks, b.Plucks...)
-	return seamHand{s, p.fingered(h.Name, staff), before}, true
+	joined := &Hand{Name: h.Name, Staff: staff, Solution: hands.Solve(staff.Strokes, p.Settings.Hand), voices: h.voices}
+	joined.runs = findRuns(joined, p.Settings.Hand)
+	return seamHand{s, joined, before}, true
 }
 
 // slice copies the strokes from one to another.

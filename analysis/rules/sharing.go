@@ -231,7 +231,7 @@ func (p *Part) play(d deal) {
 	for side := range dealt {
 		dealt[side].Settle()
 		if len(dealt[side].Strokes) > 0 {
-			p.Played[side] = p.fingered(handNames[side], dealt[side])
+			p.Played[side] = p.fingered(handNames[side], dealt[side], true)
 		}
 	}
 }

@@ -83,10 +83,8 @@ func (h *Hand) fast(from, to int, set Settings) bool {
 			units = units[:1]
 		}
 		for _, u := range units {
-			for _, n := range h.needsOf(u) {
-				if n.Load > set.Hand.Comfortable {
-					return true
-				}
+			if h.loadOf(u) > set.Hand.Comfortable {
+				return true
 			}
 		}
 	}

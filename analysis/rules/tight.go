@@ -53,7 +53,7 @@ func (h *Hand) anyRunIn(from, to int) bool {
 func (h *Hand) tightest(from, to int, tight float64) (worst overload, ok bool) {
 	for pl := from; pl <= to; pl++ {
 		for _, u := range []int{2*pl - 1, 2 * pl} {
-			if u < 2*from {
+			if u < 2*from || h.loadOf(u) <= tight {
 				continue
 			}
 			for _, n := range h.needsOf(u) {

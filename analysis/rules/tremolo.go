@@ -31,7 +31,7 @@ time is common practice, no source.`,
 }
 
 func checkTremolo(p *Part) (out []Finding) {
-	p.eachEvent(func(ev eventAt) {
+	p.eachMarked(func(ev eventAt) {
 		slashes := slashesOf(ev.Event)
 		if slashes == 0 {
 			return

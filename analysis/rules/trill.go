@@ -32,7 +32,7 @@ for harpists; read); the rates are those of the model, common practice, no sourc
 const longTrill = 1.0
 
 func checkTrill(p *Part) (out []Finding) {
-	p.eachEvent(func(ev eventAt) {
+	p.eachMarked(func(ev eventAt) {
 		if !hands.HasMark(ev.Event, "trill") && !hands.HasMark(ev.Event, "trill(") {
 			return
 		}
