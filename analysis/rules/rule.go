@@ -18,7 +18,7 @@ type Rule struct {
 func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
-		Trill, Tremolo, Harmonic, Bisbigliando, Buzz, Damps, Tiring, Low,
+		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, Buzz, Damps, Tiring, Low,
 		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging,
 		TempoAssumed, WrongSetting,
 	}, Notation()...)
@@ -38,6 +38,8 @@ func Severities() map[string]Severity {
 		"hands/tremolo":        Warning,
 		"hands/harmonic":       Warning,
 		"hands/bisbigliando":   Warning,
+		"hands/muffled":        Warning,
+		"hands/little-finger":  Warning,
 		"hands/buzz":           Hint,
 		"hands/damps":          Off,
 		"hands/tiring":         Hint,
