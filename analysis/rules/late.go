@@ -30,11 +30,11 @@ read); the times of the moves are fitted to it, common practice, no source.`,
 			return nil
 		}
 		for _, m := range p.Pedals.Plan.Moves {
-			if m.Late > tolerance && len(m.SameFoot) == 0 {
+			if m.Late > tolerance && len(m.SameFoot) == 0 && p.onPage(m) {
 				out = append(out, p.lateFinding(m))
 			}
 		}
-		return out
+		return append(out, p.lateSeams()...)
 	},
 }
 
@@ -49,8 +49,8 @@ func (p *Part) lateFinding(m feet.Move) Finding {
 	if m.Hurried {
 		how = "has to hurry: at a steady pace it comes"
 	}
-	f.Message = fmt.Sprintf("For `%s` (%s) the %s foot %s %s late with %s; it has %s between the notes.",
-		p.Typed(to.Pluck), p.pitch(to.Pluck), m.Foot, how, seconds(m.Late), moveWords(m), seconds(max(0, m.Deadline-m.Release)))
+	f.Message = fmt.Sprintf("For %s the %s foot %s %s late with %s; it has %s between the notes.",
+		p.needWords(to, m.Letter), m.Foot, how, seconds(m.Late), moveWords(m), seconds(max(0, m.Deadline-m.Release)))
 	if f.Speed != nil {
 		f.Message += fmt.Sprintf(" In time up to %s.", TempoWords(f.Speed.HoldsUpTo, p.Timeline.BeatAt(to.Bar, to.Onset)))
 	}

@@ -9,20 +9,24 @@ import (
 	"fourfold/parser/score"
 )
 
-// Pedals is what the feet do in a part.
+// Pedals is what the feet do in a part. Times are seconds, as the page goes; what
+// a repeat asks for besides stands in Seams.
 type Pedals struct {
-	Plan    *feet.Plan
-	Demands []feet.Demand
-	from    []pluckAt // the note behind each demand
+	Plan      *feet.Plan
+	Demands   []feet.Demand // in order of time
+	Glissandi []Glissando
+	Seams     []PedalSeam
+	Marks     []PedalMark // what the engraver wrote
+	from      []pluckAt   // the note behind each demand
 }
 
 // Note is the note behind a demand.
-func (p *Pedals) Note(demand int) pluckAt { return p.from[demand] }
+func (d *Pedals) Note(demand int) pluckAt { return d.from[demand] }
 
 // Place says where in the score a demand's note stands: bar from 1, and where in
 // it, in whole notes.
-func (p *Pedals) Place(demand int) (bar int, onset score.Frac) {
-	return p.from[demand].Bar, p.from[demand].Onset
+func (d *Pedals) Place(demand int) (bar int, onset score.Frac) {
+	return d.from[demand].Bar, d.from[demand].Onset
 }
 
 // findPedals plans the feet. Notes that no pedal can give (double sharps and
@@ -31,7 +35,7 @@ func (p *Part) findPedals() *Pedals {
 	if !p.Settings.Instrument.Pedals {
 		return nil
 	}
-	out := &Pedals{}
+	out := &Pedals{Marks: p.readPedalMarks()}
 	p.eachPluck(func(pl pluckAt) {
 		n := pl.Note
 		if p.Settings.Instrument.Fixed(n.String) || !p.Settings.Instrument.Has(n.String) || !feet.Pos(n.Alter).Valid() {
@@ -44,11 +48,13 @@ func (p *Part) findPedals() *Pedals {
 		out.Demands = append(out.Demands, feet.Demand{T: pl.t, Letter: feet.Letter(letterOf(pl.Note)), Pos: feet.Pos(pl.Note.Alter),
 			Rings: p.Settings.Instrument.Ring(pl.Note.String)})
 	}
+	p.holdGlissandi(out)
 	start := math.Inf(-1)
 	if len(out.Demands) > 0 {
 		start = out.Demands[0].T
 	}
 	out.Plan = feet.PlanOf(out.Demands, feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()})
+	out.Seams = p.pedalSeams(out)
 	return out
 }
 
@@ -109,6 +115,16 @@ func (p *Part) pedalFinding(rule string, m feet.Move) Finding {
 		f.Related = append(f.Related, Related{Span: from.Span, Message: fmt.Sprintf("needs %s until here", LetterName(int(m.Letter), int(m.From)))})
 	}
 	return f
+}
+
+// needWords name what a move is for: a note, or a glissando that does not write the
+// letter out.
+func (p *Part) needWords(pl pluckAt, l feet.Letter) string {
+	words := fmt.Sprintf("`%s` (%s)", p.Typed(pl.Pluck), p.pitch(pl.Pluck))
+	if feet.Letter(letterOf(pl.Note)) != l {
+		return "the glissando from " + words
+	}
+	return words
 }
 
 // lastUse is the last note before a move that needs the pedal where it was.

@@ -19,7 +19,7 @@ func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
 		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, Buzz, Damps, Tiring, Low,
-		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging,
+		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging, MarkWrong, MarkMissing,
 		TempoAssumed, WrongSetting,
 	}, Notation()...)
 }
@@ -50,6 +50,8 @@ func Severities() map[string]Severity {
 		"feet/late":            Warning,
 		"feet/same-foot":       Warning,
 		"feet/crowded":         Hint,
+		"feet/mark-wrong":      Warning,
+		"feet/mark-missing":    Hint,
 		"feet/while-ringing":   Hint,
 		"strings/undisced":     Error,
 		"tempo/assumed":        Hint,

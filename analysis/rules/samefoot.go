@@ -31,7 +31,7 @@ func checkSameFoot(p *Part) (out []Finding) {
 	}
 	said := map[int]bool{}
 	for i, m := range p.Pedals.Plan.Moves {
-		if m.Late <= tolerance || len(m.SameFoot) == 0 || said[i] {
+		if m.Late <= tolerance || len(m.SameFoot) == 0 || said[i] || !p.onPage(m) {
 			continue
 		}
 		for _, j := range m.SameFoot {

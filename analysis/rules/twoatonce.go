@@ -25,6 +25,12 @@ edition, "Harp"; read.`,
 }
 
 func checkTwoAtOnce(p *Part) (out []Finding) {
+	if p.Pedals == nil {
+		return nil
+	}
+	for _, g := range p.Pedals.Glissandi {
+		out = append(out, p.glissandoForms(g)...)
+	}
 	for _, group := range p.instants() {
 		byLetter := map[int][]pluckAt{}
 		for _, pl := range group {
@@ -36,6 +42,22 @@ func checkTwoAtOnce(p *Part) (out []Finding) {
 				out = append(out, f)
 			}
 		}
+	}
+	return out
+}
+
+// glissandoForms are the notes that need a pedal to move while the hand sweeps.
+func (p *Part) glissandoForms(g Glissando) (out []Finding) {
+	for _, c := range g.clashes {
+		if c.a.Bar == c.b.Bar && c.a.Onset == c.b.Onset {
+			continue // struck together, and said so
+		}
+		f := p.finding(twoAtOnceName, c.b.Pluck)
+		f.Message = fmt.Sprintf("The pedals stand still for the whole glissando, so `%s` (%s) cannot sound in it beside `%s` (%s).",
+			p.Typed(c.b.Pluck), p.pitch(c.b.Pluck), p.Typed(c.a.Pluck), p.pitch(c.a.Pluck))
+		f.Advice = "Write the letter in one form throughout the glissando."
+		f.Related = []Related{{Span: c.a.Span, Message: "sets the letter for the glissando"}}
+		out = append(out, f)
 	}
 	return out
 }

@@ -1,0 +1,76 @@
+package rules
+
+import (
+	"fmt"
+
+	"fourfold/analysis/feet"
+)
+
+const markWrongName = "feet/mark-wrong"
+
+// MarkWrong finds pedal marks that the notes after them contradict.
+var MarkWrong = Rule{
+	Name:  markWrongName,
+	Title: "a pedal mark says something else than the notes",
+	Doc: `A pedal mark is a letter with its sign (F♯, F#, Bb, Cn), a setting spelled out (D C B♭ | E F G A) or the
+diagram of seven marks (-^-|v---: up is flat, the middle natural, down sharp). The next note of the letter must
+be what the mark says, unless another mark comes between.
+
+Fails: "_F♯" under a note after which the next F is natural. Passes: "_F♯" before ^f.
+
+What to do: correct the mark or the note.
+
+Where the forms come from: letter and new accidental, two lines, diagram (a harp notation dissertation of the
+Sibelius Academy; read); the ASCII forms are ours.`,
+	Check: checkMarkWrong,
+}
+
+func checkMarkWrong(p *Part) (out []Finding) {
+	if p.Pedals == nil {
+		return nil
+	}
+	for i, m := range p.Pedals.Marks {
+		for l, pos := range m.Setting {
+			if pos == feet.Free {
+				continue
+			}
+			if d, wrong := p.Pedals.contradicts(i, feet.Letter(l), pos); wrong {
+				out = append(out, p.markWrongFinding(m, d))
+				break
+			}
+		}
+	}
+	return out
+}
+
+// contradicts finds the note that a mark is wrong for: the next of its letter
+// before another mark names it. A mark over a note may also hold from after it.
+func (d *Pedals) contradicts(mark int, l feet.Letter, pos feet.Pos) (demand int, wrong bool) {
+	m := d.Marks[mark]
+	for i, demand := range d.Demands {
+		at := d.from[i]
+		order := comparePlaces(at.Bar, at.Onset, m.Bar, m.Onset)
+		if demand.Letter != l || order < 0 || order == 0 && demand.Pos != pos {
+			continue
+		}
+		for _, other := range d.Marks[mark+1:] {
+			if other.Setting[l] != feet.Free && comparePlaces(other.Bar, other.Onset, at.Bar, at.Onset) <= 0 {
+				return 0, false
+			}
+		}
+		return i, demand.Pos != pos
+	}
+	return 0, false
+}
+
+func (p *Part) markWrongFinding(m PedalMark, demand int) Finding {
+	at := p.Pedals.Note(demand)
+	l := p.Pedals.Demands[demand].Letter
+	f := p.finding(markWrongName, at.Pluck)
+	f.Span, f.Voice, f.Bar, f.EndBar = m.Span, m.Voice, m.Bar, m.Bar
+	f.Message = fmt.Sprintf("The mark says %s, and the next %v, %s in bar %d, needs %s.", LetterName(int(l), int(m.Setting[l])), l,
+		p.needWords(at, l), at.Bar, LetterName(int(l), int(p.Pedals.Demands[demand].Pos)))
+	f.Advice = "Correct the mark or the note."
+	f.Related = []Related{{Span: at.Span, Message: "the note that the mark is wrong for"}}
+	return f
+}

@@ -1,0 +1,134 @@
+package rules
+
+import (
+	"cmp"
+	"slices"
+
+	"fourfold/analysis/feet"
+	"fourfold/analysis/hands"
+	"fourfold/parser/score"
+)
+
+// Glissando is a sweep over the strings from one note to another. All strings
+// between them sound, whatever is written, and no pedal moves for its length.
+type Glissando struct {
+	From, To hands.Pluck
+	Setting  feet.Setting // all seven
+	start    float64      // seconds
+	end      float64
+	first    pluckAt
+	last     pluckAt
+	clashes  []twoForms
+}
+
+// twoForms are two notes of one letter that a glissando cannot both have.
+type twoForms struct{ a, b pluckAt }
+
+// Sounds are the strings that sound, a letter each, from the first note's up: "C",
+// "Eb", "F#".
+func (g Glissando) Sounds() (names []string) {
+	first := letterOf(g.From.Note)
+	for i := range feet.Letters {
+		l := feet.Letter((first + i) % feet.Letters)
+		names = append(names, l.String()+g.Setting[l].String())
+	}
+	return names
+}
+
+// glissandi finds the sweeps that have a beginning and an end, in order of time.
+func (p *Part) glissandi() (out []Glissando) {
+	struck := map[*score.Event]pluckAt{} // the first note of each event
+	p.eachPluck(func(pl pluckAt) {
+		if _, known := struck[pl.Event]; !known {
+			struck[pl.Event] = pl
+		}
+	})
+	for _, v := range p.Player.Voices() {
+		var open *pluckAt
+		for b := range v.Bars {
+			for e := range v.Bars[b].Events {
+				pl, ok := struck[&v.Bars[b].Events[e]]
+				if !ok {
+					continue
+				}
+				if open != nil && hands.GlissandoEnds(pl.Event) {
+					out = append(out, Glissando{From: open.Pluck, To: pl.Pluck, start: open.t, end: pl.t, first: *open, last: pl})
+					open = nil
+				}
+				if hands.GlissandoStarts(pl.Event) {
+					open = &pl
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Glissando) int { return cmp.Compare(a.start, b.start) })
+	return out
+}
+
+// holdGlissandi lets every glissando demand all seven pedals from its first note
+// to its last. A letter stands as it is first written within that time, by either
+// hand; else as a setting written over its first note says; else where the note
+// before left it; else where the key sets it. What is written against that within
+// the glissando cannot be had and is demanded of nobody.
+func (p *Part) holdGlissandi(out *Pedals) {
+	for _, g := range p.glissandi() {
+		key, marked := p.keySetting(), out.settingOver(g.From.Bar, g.From.Onset)
+		var from [feet.Letters]int
+		for l := range g.Setting {
+			g.Setting[l], from[l] = key[l], -1
+		}
+		for i, d := range out.Demands {
+			if d.T < g.start-tolerance {
+				g.Setting[d.Letter] = d.Pos
+			}
+			if d.T >= g.start-tolerance && d.T <= g.end+tolerance && from[d.Letter] < 0 {
+				from[d.Letter] = i
+			}
+		}
+		for l := range g.Setting {
+			switch {
+			case from[l] >= 0:
+				g.Setting[l] = out.Demands[from[l]].Pos
+			case marked[l] != feet.Free:
+				g.Setting[l] = marked[l]
+			}
+		}
+		out.hold(&g, from)
+		out.Glissandi = append(out.Glissandi, g)
+	}
+}
+
+// hold puts a glissando's demands in the place of what is against it.
+func (d *Pedals) hold(g *Glissando, from [feet.Letters]int) {
+	var demands []feet.Demand
+	var notes []pluckAt
+	add := func(demand feet.Demand, pl pluckAt) { demands, notes = append(demands, demand), append(notes, pl) }
+	all := func(t float64, pl pluckAt) {
+		for l, pos := range g.Setting {
+			add(feet.Demand{T: t, Letter: feet.Letter(l), Pos: pos}, pl)
+		}
+	}
+	started, ended := false, false
+	for i, demand := range d.Demands {
+		if !started && demand.T >= g.start-tolerance {
+			all(g.start, g.first)
+			started = true
+		}
+		if !ended && demand.T > g.end+tolerance {
+			all(g.end, g.last)
+			ended = true
+		}
+		if started && !ended && demand.Pos != g.Setting[demand.Letter] {
+			g.clashes = append(g.clashes, twoForms{d.from[from[demand.Letter]], d.from[i]})
+			continue
+		}
+		add(demand, d.from[i])
+	}
+	if !started {
+		all(g.start, g.first)
+	}
+	if !ended {
+		all(g.end, g.last)
+	}
+	d.Demands, d.from = demands, notes
+}

@@ -1,0 +1,83 @@
+package rules
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// harpPart reads two staves of a harp in 4/4, quarter notes, at one beat a second.
+func harpPart(t *testing.T, right, left string) *Part {
+	text := []byte("X:1\nM:4/4\nL:1/4\nQ:1/4=60\n%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:C\nV:RH\n" + right + "\nV:LH\n" + left + "\n")
+	parts, _ := RunTune(text, score.Build(syntax.Parse(text)).Tunes[0], Defaults())
+	require.Len(t, parts, 1)
+	return parts[0]
+}
+
+func TestPedalMarksAreRead(t *testing.T) {
+	for text, want := range map[string]string{
+		"F♯": "? ? ? | ? F# ? ?", "F#": "? ? ? | ? F# ? ?", "Bn": "? ? B | ? ? ? ?", "F♯;C♮": "? C ? | ? F# ? ?",
+		"D C B♭ | E♭ F G A": "D C Bb | Eb F G A", "DCBb|EbFGA": "D C Bb | Eb F G A",
+		"-^-|v---": "D Cb B | E# F G A", "─▔─│▁───": "D Cb B | E# F G A",
+	} {
+		s, _, ok := readPedals(text)
+		require.True(t, ok, text)
+		assert.Equal(t, want, knownLetters(s.String()), text)
+	}
+	for _, text := range []string{"", "A", "dolce", "D.C.", "D C B | E F G", "F# F", "-^-|v--", "F♯ F♮", "bisbigl."} {
+		_, _, ok := readPedals(text)
+		assert.False(t, ok, text)
+	}
+}
+
+// knownLetters leaves out the names of letters that a mark does not give.
+func knownLetters(setting string) string {
+	out := []byte{}
+	for i := range len(setting) {
+		if i+1 < len(setting) && setting[i+1] == '?' {
+			continue
+		}
+		out = append(out, setting[i])
+	}
+	return string(out)
+}
+
+func TestGlissandoHoldsThePedals(t *testing.T) {
+	p := harpPart(t, "_e4 | !glissando(!C/D/F/G/ A/B/!glissando)!c | e4 |", "z4 | z4 | z4 |")
+	require.Len(t, p.Pedals.Glissandi, 1)
+	g := p.Pedals.Glissandi[0]
+	assert.Equal(t, "D C B | Eb F G A", g.Setting.String(), "E is not written, and stays")
+	assert.Equal(t, []string{"C", "D", "Eb", "F", "G", "A", "B"}, g.Sounds())
+	require.Len(t, p.Pedals.Plan.Moves, 1)
+	assert.GreaterOrEqual(t, p.Pedals.Plan.Moves[0].At, 7.0, "only after the last note of the glissando")
+}
+
+func TestSettingOverAGlissandoSaysWhatSounds(t *testing.T) {
+	p := harpPart(t, "z4 | \"^D Cb B | E# F G# Ab\"!glissando(!B, z2 !glissando)!f' |", "z4 | z4 |")
+	require.Len(t, p.Pedals.Glissandi, 1)
+	assert.Equal(t, "D Cb B | E# F G# Ab", p.Pedals.Glissandi[0].Setting.String())
+	assert.Equal(t, "D Cb B | E# F G# Ab", p.Pedals.Plan.Initial.String())
+}
+
+// A part that ends elsewhere than it begins asks for moves on the way back.
+func TestRepeatLeadsBack(t *testing.T) {
+	p := harpPart(t, "|: C4 | ^C4 :| C4 |", "|: z4 | z4 :| z4 |")
+	require.Len(t, p.Pedals.Seams, 1)
+	s := p.Pedals.Seams[0]
+	assert.Equal(t, "On the way back from bar 2 to bar 1", s.words())
+	require.Len(t, s.Moves, 1)
+	assert.Equal(t, 4.0, s.Moves[0].Release)
+	assert.Equal(t, 8.0, s.Moves[0].Deadline)
+	assert.Empty(t, harpPart(t, "|: C4 | C4 :| C4 |", "|: z4 | z4 :| z4 |").Pedals.Seams)
+}
+
+func TestLateOnTheWayBackSaysSo(t *testing.T) {
+	p := harpPart(t, "|: C4 | G3 ^c/4^c/4^c/4^c/4 :| C4 |", "|: z4 | z4 :| z4 |")
+	late := Late.Check(p)
+	require.NotEmpty(t, late)
+	assert.Contains(t, late[len(late)-1].Message, "On the way back from bar 2 to bar 1: ")
+}

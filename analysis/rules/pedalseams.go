@@ -1,0 +1,127 @@
+package rules
+
+import (
+	"fourfold/analysis/feet"
+	"fourfold/parser/score"
+)
+
+// PedalSeam is what the feet do on a way that the page does not show: back to the
+// start of a repeat, or into a later ending. Times are seconds as if the music
+// there followed on the page.
+type PedalSeam struct {
+	seam
+	Moves []feet.Move
+	Notes []pluckAt // that need them, move by move
+}
+
+// seamSeconds is how much music on each side of a seam is planned with it; of all
+// letters the last use before and the first after count, however far.
+const seamSeconds = 8.0
+
+// pedalSeams plans the feet over each seam of the part.
+func (p *Part) pedalSeams(d *Pedals) (out []PedalSeam) {
+	voices := p.Player.Voices()
+	if len(voices) == 0 {
+		return nil
+	}
+	for _, s := range seamsOf(voices[0]) {
+		if over := p.pedalsOver(s, d); len(over.Moves) > 0 {
+			out = append(out, over)
+		}
+	}
+	return out
+}
+
+func (p *Part) pedalsOver(s seam, d *Pedals) PedalSeam {
+	out := PedalSeam{seam: s}
+	last, first := -1, -1
+	for i, pl := range d.from {
+		if pl.Bar <= s.from {
+			last = i
+		}
+		if first < 0 && pl.Bar >= s.to {
+			first = i
+		}
+	}
+	if last < 0 || first < 0 {
+		return out
+	}
+	held := func(i int) float64 {
+		pl := d.from[i]
+		return max(0, pl.t-p.Timeline.Seconds(pl.Bar, pl.Onset))
+	}
+	shift := p.Timeline.Seconds(s.from+1, score.Zero) - p.Timeline.Seconds(s.to, score.Zero) + held(last) - held(first)
+	demands, from := d.upTo(last)
+	before := len(demands)
+	var firstUse [feet.Letters]float64
+	var seen [feet.Letters]bool
+	for i := first; i < len(d.Demands); i++ {
+		demand := d.Demands[i]
+		if seen[demand.Letter] && demand.T > d.Demands[first].T+seamSeconds {
+			continue
+		}
+		demand.T += shift
+		if !seen[demand.Letter] {
+			seen[demand.Letter], firstUse[demand.Letter] = true, demand.T
+		}
+		demands, from = append(demands, demand), append(from, d.from[i])
+	}
+	for _, m := range feet.PlanOf(demands, feet.PlanOptions{Start: demands[0].T, Initial: feet.AllFree()}).Moves {
+		if m.Demand >= before && m.Deadline <= firstUse[m.Letter]+tolerance {
+			out.Moves, out.Notes = append(out.Moves, m), append(out.Notes, from[m.Demand])
+		}
+	}
+	return out
+}
+
+// upTo gives the demands that count before a seam, in order of time.
+func (d *Pedals) upTo(last int) (demands []feet.Demand, from []pluckAt) {
+	var use [feet.Letters]int
+	for i := 0; i <= last; i++ {
+		use[d.Demands[i].Letter] = i
+	}
+	for i := 0; i <= last; i++ {
+		demand := d.Demands[i]
+		if use[demand.Letter] == i || demand.T > d.Demands[last].T-seamSeconds {
+			demands, from = append(demands, demand), append(from, d.from[i])
+		}
+	}
+	return demands, from
+}
+
+// onPage says whether the player ever makes a move where the page has it: not if
+// between the last use and the need one ending follows another.
+func (p *Part) onPage(m feet.Move) bool {
+	voices := p.Player.Voices()
+	was, ok := p.Pedals.lastUse(m)
+	if !ok || len(voices) == 0 {
+		return true
+	}
+	for b := was.Bar; b < p.Pedals.Note(m.Demand).Bar; b++ {
+		if neverFollows(voices[0], b) {
+			return false
+		}
+	}
+	return true
+}
+
+// lateSeams are the moves that come late on a way that the page does not show.
+func (p *Part) lateSeams() (out []Finding) {
+	for _, s := range p.Pedals.Seams {
+		for i, m := range s.Moves {
+			if m.Late <= tolerance {
+				continue
+			}
+			at := s.Notes[i]
+			f := p.finding(lateName, at.Pluck)
+			f.Severity = p.speedSeverity(f.Severity)
+			if m.Hurried && f.Severity != Off {
+				f.Severity = Hint
+			}
+			f.Message = s.words() + ": for " + p.needWords(at, m.Letter) + " the " + m.Foot.String() + " foot comes " + seconds(m.Late) + " late with " + moveWords(m) + "."
+			f.Advice = "Let the part end in the setting that it begins with, or leave time before the repeat."
+			out = append(out, f)
+		}
+	}
+	return out
+}
