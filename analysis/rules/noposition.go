@@ -25,6 +25,9 @@ double-action harp (Encyclopaedia Britannica, 11th edition, "Harp"); read.`,
 }
 
 func checkNoPosition(p *Part) (out []Finding) {
+	if p.Settings.Instrument.Levers {
+		return nil
+	}
 	p.eachPluck(func(pl pluckAt) {
 		alter := pl.Note.Alter
 		if abs(alter) < 2 {

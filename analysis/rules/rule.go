@@ -19,7 +19,7 @@ func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
 		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, Buzz, Damps, Tiring, Low,
-		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging, MarkWrong, MarkMissing,
+		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging, MarkWrong, MarkMissing, LeverTuning, LeverNoHand,
 		TempoAssumed, WrongSetting,
 	}, Notation()...)
 }
@@ -51,6 +51,8 @@ func Severities() map[string]Severity {
 		"feet/same-foot":       Warning,
 		"feet/crowded":         Hint,
 		"feet/mark-wrong":      Warning,
+		"levers/tuning":        Error,
+		"levers/no-hand":       Warning,
 		"feet/mark-missing":    Hint,
 		"feet/while-ringing":   Hint,
 		"strings/undisced":     Error,
