@@ -8,7 +8,8 @@ import (
 
 // neutral rewrites one tune for an engine that plays: repeats, endings,
 // ornaments, graces, texts, lyrics, tempi and accompaniment are taken out, so
-// that what it plays can be compared with the written notes.
+// that what it plays can be compared with the written notes. Two old forms that
+// some engines no longer read, D3 -D2 and +CEG+, are written as D3-D2 and [CEG].
 func neutral(f *syntax.File, block syntax.Block) []byte {
 	var out bytes.Buffer
 	for _, b := range f.Blocks() {
@@ -44,9 +45,9 @@ func neutralLines(out *bytes.Buffer, f *syntax.File, block syntax.Block) {
 }
 
 func neutralMusic(out *bytes.Buffer, text []byte, leaves []syntax.Leaf) {
-	grace, field, spacer := false, false, false
+	grace, field, spacer, oldChord := false, false, false, false
 	at := 0
-	for _, l := range leaves {
+	for i, l := range leaves {
 		word := text[at : at+l.Len()]
 		at += l.Len()
 		k := l.Kind()
@@ -71,6 +72,10 @@ func neutralMusic(out *bytes.Buffer, text []byte, leaves []syntax.Leaf) {
 		case k == syntax.FieldEnd && field:
 			field = false
 		case field:
+		case k == syntax.OldChord:
+			out.WriteByte("[]"[btoi(oldChord)])
+			oldChord = !oldChord
+		case k == syntax.Space && (oldChord || i+1 < len(leaves) && leaves[i+1].Kind() == syntax.Tie):
 		case k == syntax.Decoration, k == syntax.Shorthand, k == syntax.Quoted, k == syntax.SlurOpen, k == syntax.SlurClose,
 			k == syntax.Ending, k == syntax.ScoreBreak, k == syntax.BeamMark, k == syntax.Reserved, k == syntax.Spacer,
 			k == syntax.LineEnd, k == syntax.Comment, k.IsError():
@@ -78,4 +83,11 @@ func neutralMusic(out *bytes.Buffer, text []byte, leaves []syntax.Leaf) {
 			out.Write(word)
 		}
 	}
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
