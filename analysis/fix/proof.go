@@ -45,12 +45,12 @@ func answered(f rules.Finding, was, is []rules.Finding) bool {
 func (s *site) slowerHolds(is []rules.Finding) bool {
 	over := func(f, g rules.Finding) bool {
 		if f.Hand == "" || g.Hand == "" {
-			return f.Rule == g.Rule && f.Hand == g.Hand && f.Span.Start < g.Span.End && g.Span.Start < f.Span.End
+			return f.Rule == g.Rule && f.Hand == g.Hand && f.Voice == g.Voice && f.Bar == g.Bar
 		}
 		return f.Hand == g.Hand && f.From <= g.To && g.From <= f.To
 	}
 	for _, g := range is {
-		if weight(g) > weight(s.finding) {
+		if weight(g) > weight(s.finding) || g.Hand == "" && g.Speed == nil {
 			continue
 		}
 		if g.Rule == s.finding.Rule && over(s.finding, g) {
