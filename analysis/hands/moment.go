@@ -25,9 +25,29 @@ type Written struct {
 	// Bound are notes that a mark gives to one hand, by Side; they go there in every way
 	// to share, and cost nothing for it.
 	Bound [2][]Stroke
+	// Within are the times between which notes may be shared anew, ends included. All
+	// other notes stay as written, and count as what comes before and after. Nil is
+	// everywhere.
+	Within []Interval
 	// Two says that there are two staves: the notes may then be shared as written,
 	// even where that is no cut between low and high.
 	Two bool
+}
+
+// Interval is a stretch of time in seconds.
+type Interval struct{ From, To float64 }
+
+// free says whether notes at this time may be shared anew.
+func (w *Written) free(t float64) bool {
+	if w.Within == nil {
+		return true
+	}
+	for _, in := range w.Within {
+		if in.From-sameTime <= t && t <= in.To+sameTime {
+			return true
+		}
+	}
+	return false
 }
 
 // moment is all that is plucked at one instant by both hands.
@@ -94,8 +114,12 @@ func (w Written) moments(h *hand) []moment {
 // deal lists the ways to share the moment: as written first, then every cut, lower
 // strings to the left hand, upper to the right.
 func (m *moment) deal(w Written) {
-	if w.Two {
+	free := w.free(m.t)
+	if w.Two || !free {
 		m.add(m.written, w.Named)
+	}
+	if !free {
+		return
 	}
 	for low := range len(m.strings) + 1 {
 		m.add([2][]int{Left: m.strings[:low], Right: m.strings[low:]}, w.Named)

@@ -151,10 +151,14 @@ func twinTwo(w Written, h harp.Hand) int64 {
 			}
 			deal(i+1, next, nextForeign)
 		}
-		for low := 0; low <= len(in.all); low++ {
+		free := w.Within == nil
+		for _, within := range w.Within {
+			free = free || in.t >= within.From && in.t <= within.To
+		}
+		for low := 0; low <= len(in.all) && free; low++ {
 			give([2][]int{in.all[low:], in.all[:low]})
 		}
-		if w.Two {
+		if w.Two || !free {
 			var hands [2][]int
 			for side := range hands {
 				for s := range in.written[side] {

@@ -128,6 +128,10 @@ func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
 			most = exactMoments
 		}
 		w := randomWritten(r, most)
+		if c%5 == 0 {
+			from := float64(r.IntN(3))
+			w.Within = []Interval{{from, from + r.Float64()}}
+		}
 		h := profiles()[c%3]
 		what := fmt.Sprintf("case %d, %s hand: %+v", c, h.Name, w)
 		got := SolveTwo(w, h)
@@ -233,6 +237,26 @@ func TestBoundNotes(t *testing.T) {
 	assert.Equal(t, int64(500_000), got.Interlocks)
 }
 
+// Outside the times given, everything stays as written.
+func TestSharedWithin(t *testing.T) {
+	w := twoStaves(12)
+	w.Within = []Interval{{2, 9}, {14, 20}, {25, 25.5}}
+	got, written := SolveTwo(w, harp.Standard()), SolveTwo(Written{Staves: w.Staves, Named: true, Within: []Interval{}}, harp.Standard())
+	assert.Less(t, got.Cost, written.Cost)
+	for side, hand := range got.Hands {
+		taken := map[float64][]int{}
+		for _, s := range hand.Strokes {
+			taken[s.T] = s.Strings
+		}
+		for _, s := range w.Staves[side] {
+			if !w.free(s.T) {
+				assert.Equal(t, s.Strings, taken[s.T])
+			}
+		}
+	}
+	assert.Equal(t, w.Staves[Left], written.Hands[Left].Strokes)
+}
+
 // Of ways that cost the same, the one is taken that a harpist expects: low notes left,
 // high notes right.
 func TestRegisterDecides(t *testing.T) {
@@ -313,6 +337,17 @@ func BenchmarkSolveTwoStaves1000Bars(b *testing.B) {
 		s := SolveTwo(w, harp.Standard())
 		b.ReportMetric(float64(s.Cost)/1e6, "cost")
 		b.ReportMetric(float64(s.LowerBound)/1e6, "bound")
+	}
+}
+
+// With notes shared anew in one bar of twenty only.
+func BenchmarkSolveTwoWithin1000Bars(b *testing.B) {
+	w := twoStaves(1000)
+	for t := 0.0; t < 1000*16/6.; t += 20 * 16 / 6. {
+		w.Within = append(w.Within, Interval{t, t + 16/6.})
+	}
+	for b.Loop() {
+		SolveTwo(w, harp.Standard())
 	}
 }
 
