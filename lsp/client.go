@@ -45,8 +45,9 @@ func (c client) configuration(section string) (json.RawMessage, error) {
 }
 
 // register asks the editor to send a notification that it sends only on demand.
-func (c client) register(method string) error {
-	params := protocol.RegistrationParams{Registrations: []protocol.Registration{{ID: method, Method: method}}}
+func (c client) register(method string, options any) error {
+	params := protocol.RegistrationParams{Registrations: []protocol.Registration{
+		{ID: method, Method: method, RegisterOptions: options}}}
 	_, err := c.conn.Call(c.ctx, protocol.MethodClientRegisterCapability, params, nil)
 	return err
 }

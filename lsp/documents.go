@@ -111,7 +111,7 @@ func (s *session) didOpen(params json.RawMessage) error {
 	first := &snapshot{
 		uri: doc.URI, version: doc.Version,
 		lines: newLines(doc.Text, s.editor.utf8),
-		pass:  newPass(s.analyse, s.settings),
+		pass:  newPass(s.analyse, s.settingsFor(doc.URI)),
 	}
 	ctx, cancel := context.WithCancel(s.ctx)
 	d := &document{cancel: cancel, ended: make(chan struct{}), wake: make(chan struct{}, 1)}
@@ -151,7 +151,7 @@ func (s *session) didChange(params json.RawMessage) error {
 		next.typing = typed(c.Range != nil, e)
 		edits = append(edits, e)
 	}
-	next.pass = old.pass.after(edits, s.settings)
+	next.pass = old.pass.after(edits, old.pass.settings)
 	d.put(&next)
 	return nil
 }
@@ -202,9 +202,9 @@ func (s *session) endDocument(uri string, d *document) {
 // reread analyses every open document again, with the settings of now. It is
 // called with s.mu held.
 func (s *session) reread() {
-	for _, d := range s.docs {
+	for uri, d := range s.docs {
 		next := *d.newest()
-		next.pass = next.pass.after(nil, s.settings)
+		next.pass = next.pass.after(nil, s.settingsFor(uri))
 		d.put(&next)
 	}
 }

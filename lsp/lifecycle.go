@@ -9,6 +9,8 @@ import (
 	"go.lsp.dev/protocol"
 	"go.uber.org/zap"
 
+	"fourfold/analysis/settings"
+
 	wire "fourfold/lsp/protocol"
 )
 
@@ -28,7 +30,8 @@ type editor struct {
 	related         bool // diagnostics may point elsewhere
 	documentChanges bool // edits may name the version they were made from
 	configuration   bool // settings can be asked for
-	registers       bool // asks to be told that settings changed
+	tellsSettings   bool // can be asked to tell that settings changed
+	watches         bool // can be asked to watch files
 }
 
 // admitsRequest says whether a request may come now.
@@ -70,7 +73,8 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 		related:         caps.TextDocument.PublishDiagnostics.RelatedInformation,
 		documentChanges: caps.Workspace.WorkspaceEdit.DocumentChanges,
 		configuration:   caps.Workspace.Configuration,
-		registers:       caps.Workspace.DidChangeConfiguration.DynamicRegistration,
+		tellsSettings:   caps.Workspace.DidChangeConfiguration.DynamicRegistration,
+		watches:         caps.Workspace.DidChangeWatchedFiles.DynamicRegistration,
 	}
 	result := s.abilities()
 	s.mu.Unlock()
@@ -112,14 +116,24 @@ func (s *session) initialized(json.RawMessage) error {
 	e := s.editor
 	s.mu.Unlock()
 	go func() {
-		if e.registers {
-			if err := s.client.register(protocol.MethodWorkspaceDidChangeConfiguration); err != nil {
-				s.log.Warn("the client will not tell of changed settings", zap.Error(err))
-			}
+		if e.tellsSettings {
+			s.register(protocol.MethodWorkspaceDidChangeConfiguration, nil)
+		}
+		if e.watches {
+			s.register(protocol.MethodWorkspaceDidChangeWatchedFiles, protocol.DidChangeWatchedFilesRegistrationOptions{
+				Watchers: []protocol.FileSystemWatcher{{GlobPattern: "**/" + settings.FileName}}})
 		}
 		s.askSettings()
 	}()
 	return nil
+}
+
+// register asks the client to tell of something; one that refuses is worked with
+// all the same.
+func (s *session) register(method string, options any) {
+	if err := s.client.register(method, options); err != nil {
+		s.log.Warn("the client refused to register", zap.String("method", method), zap.Error(err))
+	}
 }
 
 // shutdown is answered at once; exit, which follows, cuts short what runs.

@@ -2,17 +2,17 @@ package lsp
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
-	"reflect"
-	"slices"
+	"os"
+	"path/filepath"
 	"strings"
+	"sync"
 
 	"go.lsp.dev/protocol"
 	"go.uber.org/zap"
 
-	"fourfold/analysis/harp"
 	"fourfold/analysis/rules"
+	"fourfold/analysis/settings"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -20,175 +20,102 @@ import (
 // section is where an editor keeps the settings of this server.
 const section = "fourfold"
 
-// A setting reads one value; its error says what would be right.
-type setting func(json.RawMessage, *rules.Settings) error
+// folder is what the settings file of a document's folder says. The file is read
+// when an analysis first needs it, which is never on the reader.
+type folder struct {
+	once  sync.Once
+	read  func() settings.Apply
+	apply settings.Apply
+}
 
-// settingsByKey are all settings by their names in the editor.
-func settingsByKey() map[string]setting {
-	return map[string]setting{
-		"tempo":        tempoSetting(func(set *rules.Settings, v float64) { set.Tempo = v }),
-		"defaultTempo": tempoSetting(func(set *rules.Settings, v float64) { set.DefaultTempo = v }),
-		"hand":         handSetting,
-		"instrument":   instrumentSetting,
-		"severity":     severitySetting,
+// settingsFor gives the settings of a document as they are now: the folder's file
+// lies on the editor's. It is called with s.mu held; what it gives may be called
+// from anywhere.
+func (s *session) settingsFor(uri string) func() rules.Settings {
+	editor := s.settings
+	f := &folder{read: func() settings.Apply { return s.readFolder(uri) }}
+	return func() rules.Settings {
+		f.once.Do(func() { f.apply = f.read() })
+		set := rules.Defaults()
+		editor(&set)
+		f.apply(&set)
+		return set
 	}
 }
 
-// tempoSetting reads quarters a minute.
-func tempoSetting(use func(*rules.Settings, float64)) setting {
-	return func(raw json.RawMessage, set *rules.Settings) error {
-		var v float64
-		if json.Unmarshal(raw, &v) != nil || v < 1 || v > 1000 {
-			return errors.New("quarters a minute are a number from 1 to 1000")
-		}
-		use(set, v)
-		return nil
+// readFolder reads the settings file that is in force for a document. One that
+// is no file on this machine has none.
+func (s *session) readFolder(uri string) settings.Apply {
+	nothing := func(*rules.Settings) {}
+	score, ok := filePath(uri)
+	if !ok {
+		return nothing
 	}
+	path, text, err := settings.Find(filepath.Dir(score), os.ReadFile)
+	switch {
+	case err != nil:
+		s.complain(fmt.Sprintf("%s cannot be read: %v", path, err))
+		return nothing
+	case path == "":
+		return nothing
+	}
+	apply, problems := settings.FromTOML(text)
+	for _, p := range problems {
+		s.complain(fmt.Sprintf("%s:%d:%d: %s", path, p.Line, p.Column, p))
+	}
+	return apply
 }
 
-func handSetting(raw json.RawMessage, set *rules.Settings) error {
-	var name string
-	if json.Unmarshal(raw, &name) == nil {
-		if h, ok := harp.HandNamed(name); ok {
-			set.Hand = h
-			return nil
-		}
+// complain tells the user, once for each text, that a setting has no effect.
+func (s *session) complain(text string) {
+	s.mu.Lock()
+	known := s.complaints[text]
+	s.complaints[text] = true
+	s.mu.Unlock()
+	if known {
+		return
 	}
-	return errors.New(`a hand is "standard" or "small"`)
+	s.log.Warn(text)
+	go s.client.logMessage(protocol.MessageTypeWarning, text)
 }
 
-func instrumentSetting(raw json.RawMessage, set *rules.Settings) error {
-	var name string
-	if json.Unmarshal(raw, &name) == nil {
-		if i, ok := harp.InstrumentNamed(name); ok {
-			set.Instrument = i
-			return nil
-		}
-	}
-	var names []string
-	for _, i := range harp.Instruments() {
-		names = append(names, i.Name)
-	}
-	return fmt.Errorf("an instrument is one of: %s", strings.Join(names, ", "))
-}
-
-// severitySetting reads a map from a rule ("hands/turn") or a group of them
-// ("hands") to a severity. What is right in it is used, whatever is wrong.
-func severitySetting(raw json.RawMessage, set *rules.Settings) error {
-	var table map[string]json.RawMessage
-	if json.Unmarshal(raw, &table) != nil {
-		return errors.New(`severities are an object such as {"hands/tight": "off"}`)
-	}
-	set.Severity = map[string]rules.Severity{}
-	var wrong []error
-	for rule, value := range table {
-		var word string
-		severity, ok := rules.Off, false
-		if json.Unmarshal(value, &word) == nil {
-			severity, ok = severityNamed(word)
-		}
-		switch {
-		case !knownRule(rule):
-			wrong = append(wrong, fmt.Errorf("there is no rule %q", rule))
-		case !ok:
-			wrong = append(wrong, fmt.Errorf(`%s: a severity is "off", "error", "warning", "information" or "hint"`, rule))
-		default:
-			set.Severity[rule] = severity
-		}
-	}
-	return errors.Join(wrong...)
-}
-
-func severityNamed(word string) (rules.Severity, bool) {
-	for s := rules.Off; s <= rules.Hint; s++ {
-		if s.String() == word {
-			return s, true
-		}
-	}
-	return rules.Off, false
-}
-
-// knownRule accepts rules and their groups.
-func knownRule(name string) bool {
-	if name == "notation" || strings.HasPrefix(name, "notation/") {
-		return true
-	}
-	for rule := range rules.Severities() {
-		if group, _, _ := strings.Cut(rule, "/"); name == rule || name == group {
-			return true
-		}
-	}
-	return false
-}
-
-// readSettings gives the settings that an object of the editor asks for, on top
-// of the defaults, and a complaint for each key that is unknown or wrong. A key
-// that is null is not set.
-func readSettings(object map[string]json.RawMessage) (rules.Settings, []string) {
-	set := rules.Defaults()
-	known := settingsByKey()
-	var complaints []string
-	for key, raw := range object {
-		read, ok := known[key]
-		switch {
-		case !ok:
-			complaints = append(complaints, fmt.Sprintf("setting %s.%s is not known and has no effect", section, key))
-		case string(raw) == "null":
-		default:
-			if err := read(raw, &set); err != nil {
-				complaints = append(complaints, fmt.Sprintf("setting %s.%s: %v", section, key, err))
-			}
-		}
-	}
-	slices.Sort(complaints)
-	return set, complaints
-}
-
-// settingsObject finds our settings in what an editor sends: under our name, or
-// bare. Editors also send null, {} or the settings of others when they mean
-// that nothing has changed for us: nil.
-func settingsObject(raw json.RawMessage) map[string]json.RawMessage {
+// ourSettings finds our settings in what an editor sends: under our name, or
+// bare. Editors also send null, {} or the settings of others when they mean that
+// nothing has changed for us: nil.
+func ourSettings(raw json.RawMessage) json.RawMessage {
 	var all map[string]json.RawMessage
-	if json.Unmarshal(raw, &all) != nil {
+	if json.Unmarshal(raw, &all) != nil || len(all) == 0 {
 		return nil
 	}
 	if ours, ok := all[section]; ok {
-		var object map[string]json.RawMessage
-		if json.Unmarshal(ours, &object) != nil {
+		if string(ours) == "null" {
 			return nil
 		}
-		return object
+		return ours
 	}
-	for key := range settingsByKey() {
-		if _, ok := all[key]; ok {
-			return all
+	for _, key := range rules.SettingKeys() {
+		name, _, _ := strings.Cut(key.Name, ".")
+		if _, ok := all[name]; ok {
+			return raw
 		}
 	}
 	return nil
 }
 
-// useSettings takes over what an editor sent, if it says anything, and analyses
-// the open documents again where that makes a difference.
+// useSettings takes over what an editor sent, if it says anything.
 func (s *session) useSettings(raw json.RawMessage) {
-	object := settingsObject(raw)
-	if object == nil {
+	ours := ourSettings(raw)
+	if ours == nil {
 		return
 	}
-	set, complaints := readSettings(object)
-	for _, c := range complaints {
-		s.log.Warn(c)
+	apply, problems := settings.FromJSON(ours)
+	for _, p := range problems {
+		s.complain(fmt.Sprintf("setting %s.%s", section, p))
 	}
-	go func() {
-		for _, c := range complaints {
-			s.client.logMessage(protocol.MessageTypeWarning, c)
-		}
-	}()
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if !reflect.DeepEqual(s.settings, set) {
-		s.settings = set
-		s.reread()
-	}
+	s.settings = apply
+	s.reread()
 }
 
 // askSettings asks the editor for the settings, where it can be asked. It waits
@@ -205,8 +132,7 @@ func (s *session) askSettings() {
 		s.log.Warn("the client does not tell its settings", zap.Error(err))
 		return
 	}
-	wrapped, err := json.Marshal(map[string]json.RawMessage{section: raw})
-	if err == nil && raw != nil {
+	if wrapped, err := json.Marshal(map[string]json.RawMessage{section: raw}); err == nil && raw != nil {
 		s.useSettings(wrapped)
 	}
 }
@@ -226,5 +152,13 @@ func (s *session) didChangeConfiguration(params json.RawMessage) error {
 	} else {
 		s.useSettings(p.Settings)
 	}
+	return nil
+}
+
+// didChangeWatchedFiles: the only files that are watched are those of settings.
+func (s *session) didChangeWatchedFiles(json.RawMessage) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.reread()
 	return nil
 }

@@ -131,7 +131,9 @@ func Find(ctx context.Context, q Question) Answer {
 			break
 		}
 		a.Tried++
-		if !s.promising(t.candidate) {
+		// A figure put into one direction may leave a rest of the run to another
+		// rule, which only the whole proof can tell.
+		if t.family != "reorder" && !s.promising(t.candidate) {
 			a.Refused[string(stillThere)]++
 			continue
 		}

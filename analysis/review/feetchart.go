@@ -28,7 +28,8 @@ const (
 	mostSettings = 80
 	pedalRow     = 30.0
 	pedalLevel   = 8.0
-	chartTop     = 26.0
+	stillRow     = 16.0
+	chartTop     = 36.0
 	mostCharts   = 40
 )
 
@@ -58,6 +59,10 @@ type feetChart struct {
 	sec      *Section
 	from, to int
 	lo, hi   float64
+	rows     [feet.Letters]float64 // the middle of each row
+	moves    [feet.Letters]bool    // whether the pedal moves in these bars
+	divide   float64               // between the feet
+	bottom   float64
 }
 
 // feetCharts draws the rows of bars in which a pedal moves.
@@ -94,11 +99,34 @@ func (c *feetChart) x(t float64) float64 {
 	return axisWidth + 8 + (t-c.lo)/(c.hi-c.lo)*(chartWidth-axisWidth-40)
 }
 
-// y is where a pedal stands in its row: flat is up.
+// y is where a pedal stands in its row: flat is up. A row in which nothing moves
+// is one line.
 func (c *feetChart) y(row int, p feet.Pos) float64 {
-	y := chartTop + float64(row)*pedalRow + pedalRow/2 + float64(p)*pedalLevel
-	if row >= 3 {
-		y += 10
+	if !c.moves[row] {
+		return c.rows[row]
+	}
+	return c.rows[row] + float64(p)*pedalLevel
+}
+
+// layOut gives each pedal its row and returns where they end.
+func (c *feetChart) layOut() float64 {
+	for _, m := range c.sec.footwork.plan.Moves {
+		for row, l := range feet.PedalOrder {
+			c.moves[row] = c.moves[row] || l == m.Letter && c.shows(m)
+		}
+	}
+	y := chartTop
+	for row := range c.rows {
+		if row == 3 {
+			c.divide = y + 5
+			y += 10
+		}
+		height := stillRow
+		if c.moves[row] {
+			height = pedalRow
+		}
+		c.rows[row] = y + height/2
+		y += height
 	}
 	return y
 }
@@ -114,7 +142,8 @@ func (c *feetChart) draw() template.HTML {
 			c.hi = max(c.hi, min(m.End, c.hi+2))
 		}
 	}
-	c.width, c.height = chartWidth, chartTop+7*pedalRow+10+22
+	c.bottom = c.layOut()
+	c.width, c.height = chartWidth, c.bottom+22
 	c.axes()
 	for row, l := range feet.PedalOrder {
 		c.row(row, l)
@@ -130,14 +159,12 @@ func (c *feetChart) shows(m feet.Move) bool {
 
 func (c *feetChart) axes() {
 	tl := c.sec.part.Timeline
-	bottom := chartTop + 7*pedalRow + 10
 	for bar := c.from; bar <= c.to; bar++ {
 		x := c.x(tl.Seconds(bar, score.Zero))
-		c.line("barline", x, 16, x, bottom)
-		c.text("tiny s faint", x+3, 22, fmt.Sprintf("bar %d", bar))
+		c.line("barline", x, 16, x, c.bottom)
+		c.text("tiny s faint", x+3, 26, fmt.Sprintf("bar %d", bar))
 	}
-	divide := chartTop + 3*pedalRow + 5
-	c.line("divide", 2, divide, chartWidth-24, divide)
+	c.line("divide", 2, c.divide, chartWidth-24, c.divide)
 	c.text("tiny s faint", 2, 11, "pedal: up ♭ · middle ♮ · down ♯")
 	c.text("tiny e faint", chartWidth-26, 11, "left foot: D C B · right foot: E F G A")
 	c.text("tiny s faint", axisWidth, c.height-6, fmt.Sprintf("time in bars: one bar lasts %.1f s at bar %d", tl.Between(c.from, score.Zero, c.from+1, score.Zero), c.from))
@@ -147,7 +174,7 @@ func (c *feetChart) axes() {
 // slopes.
 func (c *feetChart) row(row int, l feet.Letter) {
 	c.text("pedal e", axisWidth-14, c.y(row, feet.Natural)+5, l.String())
-	for p := feet.Flat; p <= feet.Sharp; p++ {
+	for p := feet.Flat; c.moves[row] && p <= feet.Sharp; p++ {
 		c.line("level", axisWidth, c.y(row, p), chartWidth-24, c.y(row, p))
 	}
 	pos := c.standing(l)

@@ -18,9 +18,9 @@ type FixView struct {
 	Before   []TextPart
 	After    []TextPart
 	Pictures []template.HTML // the bars after it
-	Holds    *tempo          // how fast the bars then go, nil where nothing limits them
+	Hand     string          // the hand of the finding
+	Holds    *tempo          // how fast it then goes there, nil where nothing limits it
 	Comfort  *tempo
-	Fits     bool
 	Engraved template.HTML
 }
 
@@ -37,7 +37,8 @@ func changes(text []byte, voices []*score.Voice, edits []score.Edit) (before, af
 	if len(sorted) == 0 {
 		return nil, nil
 	}
-	from, to := sorted[0].Span.Start, sorted[len(sorted)-1].Span.End
+	from, to := lineStart(text, sorted[0].Span.Start), lineEnd(text, sorted[len(sorted)-1].Span.End)
+	inBars := false
 	for _, v := range voices {
 		for b := range v.Bars {
 			s, ok := barSpan(v, b+1, b+1)
@@ -46,6 +47,9 @@ func changes(text []byte, voices []*score.Voice, edits []score.Edit) (before, af
 			}
 			for _, e := range sorted {
 				if e.Span.Start < s.End && s.Start < max(e.Span.End, e.Span.Start+1) {
+					if !inBars {
+						from, to, inBars = sorted[0].Span.Start, sorted[len(sorted)-1].Span.End, true
+					}
 					from, to = min(from, s.Start), max(to, s.End)
 				}
 			}
@@ -85,8 +89,8 @@ func edited(text []byte, edits []score.Edit) []byte {
 	return append(out, text[at:]...)
 }
 
-// answer finds the fix of a passage: the first proved one of its heaviest
-// finding that has any, read again so that its picture and its tempi are those of
+// answer finds the fix of a passage: of its heaviest finding that has any, the
+// first proved one that leaves the tempo alone, else the first; read again so that its picture and its tempi are those of
 // the changed text.
 func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 	for _, i := range byWeight(pa.Findings) {
@@ -95,12 +99,36 @@ func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 		if len(fixes) == 0 {
 			continue
 		}
-		for _, more := range fixes[1:] {
-			pa.More = append(pa.More, visible(more.Title))
+		show := 0
+		for fixes[show].Slower && show+1 < len(fixes) {
+			show++
 		}
-		pa.Fix = fixView(ctx, in, sec, pa, f, fixes[0])
+		for i, more := range fixes {
+			if i != show {
+				pa.More = append(pa.More, visible(more.Title))
+			}
+		}
+		pa.Fix = fixView(ctx, in, sec, pa, f, fixes[show])
 		return
 	}
+}
+
+// measure says how fast the hand of the finding then goes in its bars.
+func (v *FixView) measure(p *rules.Part, f rules.Finding) {
+	only := written(p)
+	for side, h := range only {
+		if h != nil && h.Name != f.Hand {
+			only[side] = nil
+		}
+	}
+	_, worst := loadsIn(p, only, footwork{}, f.Bar, max(f.Bar, f.EndBar))
+	if f.Hand == "" || worst.load <= 0 {
+		return
+	}
+	v.Hand = f.Hand
+	q, beat := tempoAt(p, worst.pluck.Bar, worst.pluck.Onset)
+	holds, comfort := tempoOf(q/worst.load, beat), tempoOf(q*p.Settings.Hand.Comfortable/worst.load, beat)
+	v.Holds, v.Comfort = &holds, &comfort
 }
 
 func byWeight(list []FindingView) []int {
@@ -126,14 +154,8 @@ func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f Finding
 		return v
 	}
 	p := parts[sec.player]
-	v.Pictures = stringsPictures(p, pa.From, pa.To, nil)
-	_, worst := loadsIn(p, footworkOf(p), pa.From, pa.To)
-	v.Fits = worst.load <= 1+1e-9
-	if worst.load > 0 {
-		q, beat := tempoAt(p, worst.pluck.Bar, worst.pluck.Onset)
-		holds, comfort := tempoOf(q/worst.load, beat), tempoOf(q*p.Settings.Hand.Comfortable/worst.load, beat)
-		v.Holds, v.Comfort = &holds, &comfort
-	}
+	v.Pictures = stringsPictures(p, written(p), pa.From, pa.To, nil, false)
+	v.measure(p, f.Source)
 	v.Engraved = engraved(ctx, in, excerpt(text, t, p.Player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
 	return v
 }

@@ -11,7 +11,7 @@ import (
 const (
 	chartWidth  = 690.0
 	chartHeight = 86.0
-	chartMost   = 1.6 // the load at the chart's upper edge; more is cut and said
+	chartMost   = 2.0 // the load at the chart's upper edge; more is cut and said
 )
 
 // loadChart is one row of the load of each bar: right hand, left hand and feet
@@ -41,13 +41,13 @@ func loadCharts(sec *Section) (out []template.HTML) {
 }
 
 func (c *loadChart) y(load float64) float64 {
-	return 14 + chartHeight*(1-min(load, chartMost)/chartMost)
+	return 20 + chartHeight*(1-min(load, chartMost)/chartMost)
 }
 
 func (c *loadChart) x(bar int) float64 { return axisWidth + (float64(bar-c.from)+.5)*c.step }
 
 func (c *loadChart) draw() template.HTML {
-	c.width, c.height = chartWidth, 14+chartHeight+30
+	c.width, c.height = chartWidth, 20+chartHeight+30
 	c.frame()
 	linked := c.passages()
 	for bar := c.from; bar <= c.to; bar++ {
@@ -107,6 +107,9 @@ func (c *loadChart) bar(bar int, passage string) {
 		c.pin("rh", x-off, b.hands[0], b.impossible[0], 0)
 		c.pin("lh", x, b.hands[1], b.impossible[1], 1)
 		c.pin("ft", x+off, b.feet, math.IsInf(b.feet, 1), 2)
+		if most := b.most(); most > chartMost && !math.IsInf(most, 1) && c.step > 22 {
+			c.text("tiny m over", x, c.y(chartMost)-6, fmt.Sprintf("%.0f %%", 100*most))
+		}
 	})
 	if passage != "" {
 		x, y := c.x(bar), c.y(0)+21
@@ -142,9 +145,6 @@ func (c *loadChart) pin(class string, x, load float64, stuck bool, shape int) {
 		c.rect("head "+class+over, x-r, y-r, 2*r, 2*r, 0)
 	default:
 		c.path("head "+class+over, polyline([]point{{x - r - .6, y + r}, {x, y - r - .6}, {x + r + .6, y + r}})+"Z")
-	}
-	if load > chartMost {
-		c.text("tiny m over", x, y-5, fmt.Sprintf("%.0f %%", 100*load))
 	}
 }
 

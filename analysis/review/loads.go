@@ -30,25 +30,27 @@ type tightest struct {
 	pluck hands.Pluck
 }
 
-// loadsOf measures each bar, from bar 1. A hand's load is that of the fingering
-// shown, or, where another fingering of the passage asks less at its worst
-// place, that: so the highest bar is exactly what limits the tempo.
+// loadsOf measures each bar, from bar 1, as the hands share the notes. A load is
+// that of the fingering shown or, where another fingering asks less, that one's:
+// of the whole passage where there is time, of the placings around where there is
+// not, as for the findings.
 func loadsOf(p *rules.Part, f footwork) (bars []barLoad, worst tightest) {
-	return loadsIn(p, f, 1, p.Timeline.Bars())
+	return loadsIn(p, p.Played, f, 1, p.Timeline.Bars())
 }
 
 // loadsIn measures only the passages that touch some bars, and finds the
 // tightest place in them.
-func loadsIn(p *rules.Part, f footwork, from, to int) (bars []barLoad, worst tightest) {
+func loadsIn(p *rules.Part, hands [2]*rules.Hand, f footwork, from, to int) (bars []barLoad, worst tightest) {
 	bars = make([]barLoad, p.Timeline.Bars())
-	for side, h := range p.Played {
+	m := measure{part: p, bars: bars, from: from, to: to}
+	for side, h := range hands {
 		if h == nil {
 			continue
 		}
 		for _, passage := range h.Solution.Passages() {
 			pls := h.Solution.Placings
 			if h.Plucks[pls[passage.From].From][0].Bar <= to && h.Plucks[pls[passage.To].To][0].Bar >= from {
-				measure(p, h, side, passage, bars, &worst)
+				m.passage(h, side, passage)
 			}
 		}
 	}
@@ -59,7 +61,7 @@ func loadsIn(p *rules.Part, f footwork, from, to int) (bars []barLoad, worst tig
 			}
 		}
 	}
-	return bars, worst
+	return bars, m.worst
 }
 
 func at(bars []barLoad, bar int) *barLoad {
@@ -69,27 +71,52 @@ func at(bars []barLoad, bar int) *barLoad {
 	return &bars[bar-1]
 }
 
-// measure takes the loads of one passage of a hand.
-func measure(p *rules.Part, h *rules.Hand, side int, passage hands.Passage, bars []barLoad, worst *tightest) {
+// measure takes the loads of some bars.
+type measure struct {
+	part     *rules.Part
+	bars     []barLoad
+	from, to int
+	worst    tightest
+}
+
+func (m *measure) passage(h *rules.Hand, side int, passage hands.Passage) {
 	pls := h.Solution.Placings
-	ceiling := hands.Ceiling(h.Strokes[pls[passage.From].From:pls[passage.To].To+1], p.Settings.Hand)
+	ceiling := ceilingOf(m.part, h, passage.From, passage.To)
 	for i := passage.From; i <= passage.To; i++ {
-		pl := pls[i]
-		if pl.Impossible {
-			if b := at(bars, h.Plucks[pl.From][0].Bar); b != nil {
+		if pls[i].Impossible {
+			if b := at(m.bars, h.Plucks[pls[i].From][0].Bar); b != nil {
 				b.impossible[side] = true
 			}
 		}
+		around := math.Inf(1)
 		for _, n := range needs(h, passage, i) {
 			load := min(n.Load, ceiling)
-			pluck := h.Plucks[n.To][0]
-			if b := at(bars, pluck.Bar); b != nil {
-				b.hands[side] = max(b.hands[side], load)
+			if n.Load > 1 {
+				if math.IsInf(around, 1) {
+					around = ceilingOf(m.part, h, max(passage.From, i-4), min(passage.To, i+3))
+				}
+				load = min(n.Load, around)
 			}
-			if load > worst.load {
-				*worst = tightest{load: load, side: side, pluck: pluck}
-			}
+			m.take(h.Plucks[n.To][0], side, load)
 		}
+	}
+}
+
+// ceilingOf is the least possible largest load of some placings' strokes.
+func ceilingOf(p *rules.Part, h *rules.Hand, from, to int) float64 {
+	pls := h.Solution.Placings
+	return hands.Ceiling(h.Strokes[pls[from].From:pls[to].To+1], p.Settings.Hand)
+}
+
+func (m *measure) take(pluck hands.Pluck, side int, load float64) {
+	if pluck.Bar < m.from || pluck.Bar > m.to {
+		return
+	}
+	if b := at(m.bars, pluck.Bar); b != nil {
+		b.hands[side] = max(b.hands[side], load)
+	}
+	if load > m.worst.load {
+		m.worst = tightest{load: load, side: side, pluck: pluck}
 	}
 }
 

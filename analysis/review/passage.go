@@ -19,7 +19,8 @@ type Passage struct {
 	ID       string
 	From, To int // bars drawn
 	Findings []FindingView
-	Pictures []template.HTML
+	Pictures []template.HTML // as written
+	Shared   []template.HTML // as the hands share the notes; none where that is the same
 	Fix      *FixView
 	More     []string // titles of further fixes
 	Source   []VoiceText
@@ -44,6 +45,7 @@ type FindingView struct {
 	Asked      *tempo
 	Comfort    *tempo
 	Holds      *tempo
+	Ruler      template.HTML
 	Load       float64
 	Remarks    []Remark
 	Fine       bool // the harpist says she can play it
@@ -121,6 +123,7 @@ func viewOf(p *rules.Part, n numbered, l located, ok bool, remarks []Remark) Fin
 		_, beat := tempoAt(p, f.Bar, onset)
 		asked, comfort, holds := tempoOf(s.Tempo, beat), tempoOf(s.ComfortableUpTo, beat), tempoOf(s.HoldsUpTo, beat)
 		v.Asked, v.Comfort, v.Holds, v.Load = &asked, &comfort, &holds, s.Load
+		v.Ruler = tempoRuler(asked, comfort, holds)
 	}
 	for _, r := range remarks {
 		if r.about(f.Bar, max(f.Bar, f.EndBar)) {

@@ -80,6 +80,13 @@ func barsBefore(text []byte, t *score.Tune, at int) (from, to int) {
 	return from, to
 }
 
+func lineEnd(text []byte, at int) int {
+	for at < len(text) && text[at] != '\n' && text[at] != '\r' {
+		at++
+	}
+	return at
+}
+
 func lineStart(text []byte, at int) int {
 	for at > 0 && text[at-1] != '\n' && text[at-1] != '\r' {
 		at--

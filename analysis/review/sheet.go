@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"html/template"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -135,11 +136,66 @@ func newSection(in Input, p *rules.Part, i int, findings []rules.Finding) *Secti
 	sec.footwork = footworkOf(p)
 	sec.bars, sec.worst = loadsOf(p, sec.footwork)
 	sec.Passages = passagesOf(p, findings, remarks, sec.ID)
+	sec.countFindings()
 	sec.Remarks = append(sec.Remarks, unplaced(remarks, sec.Passages)...)
 	sec.Lead = leadOf(sec)
 	sec.Loads = loadCharts(sec)
 	sec.Feet = feetView(sec)
 	return sec
+}
+
+// countFindings raises the load of the bars of a finding that says there is too
+// little time: the staves as written can ask for more than the hands do when they
+// share the notes.
+func (sec *Section) countFindings() {
+	for _, pa := range sec.Passages {
+		for _, f := range pa.located {
+			if f.Speed == nil || f.Severity > rules.Warning || f.side < 0 {
+				continue
+			}
+			for bar := f.Bar; bar <= f.EndBar; bar++ {
+				if b := at(sec.bars, bar); b != nil {
+					b.hands[f.side] = max(b.hands[f.side], f.Speed.Load)
+				}
+			}
+		}
+	}
+}
+
+// draw makes the pictures of a passage: as written and, where the hands would
+// share the notes otherwise, as they share them.
+func (pa *Passage) draw(p *rules.Part) {
+	pa.Pictures = stringsPictures(p, written(p), pa.From, pa.To, pa.located, false)
+	if shares(p, pa.From, pa.To) {
+		pa.Shared = stringsPictures(p, p.Played, pa.From, pa.To, pa.located, true)
+	}
+}
+
+// shares says whether the hands divide some bars otherwise than the staves do.
+func shares(p *rules.Part, from, to int) bool {
+	for side, h := range written(p) {
+		if h == p.Played[side] {
+			continue
+		}
+		if !slices.Equal(notesIn(h, from, to), notesIn(p.Played[side], from, to)) {
+			return true
+		}
+	}
+	return false
+}
+
+func notesIn(h *rules.Hand, from, to int) (out []*score.Note) {
+	if h == nil {
+		return nil
+	}
+	for _, plucks := range h.Plucks {
+		for _, pl := range plucks {
+			if pl.Bar >= from && pl.Bar <= to {
+				out = append(out, pl.Note)
+			}
+		}
+	}
+	return out
 }
 
 // unplaced are remarks on bars in which nothing was found: they stand at the top.
@@ -244,7 +300,7 @@ func (s *Sheet) answer(ctx context.Context, in Input) {
 			for i := w; i < len(jobs) && ctx.Err() == nil; i += 2 {
 				j := jobs[i]
 				voices := j.sec.part.Player.Voices()
-				j.pa.Pictures = stringsPictures(j.sec.part, j.pa.From, j.pa.To, j.pa.located)
+				j.pa.draw(j.sec.part)
 				j.pa.Source = sourceOf(in.Text, voices, j.pa.From, j.pa.To)
 				j.pa.Engraved = engraved(ctx, in, excerpt(in.Text, j.sec.part.Tune, voices, j.pa.From, j.pa.To), j.pa.ID, upper(barsWords(j.pa.From, j.pa.To))+" as notes")
 				j.pa.answer(ctx, in, j.sec)

@@ -15,19 +15,19 @@ import (
 // apart too: round for the right, square for the left.
 var handClass = [2]string{"rh", "lh"}
 
-// hands draws the groups, the ways between them and the notes.
-func (s *stringsPicture) hands() {
-	for side, h := range s.p.Played {
+// drawHands draws the groups, the ways between them and the notes.
+func (s *stringsPicture) drawHands() {
+	for side, h := range s.hands {
 		if h != nil {
 			s.groups(side, h)
 		}
 	}
-	for side, h := range s.p.Played {
+	for side, h := range s.hands {
 		if h != nil {
 			s.ways(side, h)
 		}
 	}
-	for side, h := range s.p.Played {
+	for side, h := range s.hands {
 		if h != nil {
 			s.notes(side, h)
 		}
@@ -135,7 +135,7 @@ func middle(st hands.Stroke) float64 {
 var wayNames = map[hands.Change][2]string{
 	hands.CrossUnder: {"under", "the fingers pass under the thumb"},
 	hands.CrossOver:  {"over", "the thumb passes over the fingers"},
-	hands.Pivot:      {"pivot", "the hand turns about the last string"},
+	hands.Pivot:      {"", "the hand turns about the last string"},
 	hands.SamePlace:  {"", "the hand stays where it is"},
 	hands.Leap:       {"jump", "the hand jumps"},
 }
@@ -203,7 +203,7 @@ func (s *stringsPicture) blamedNeed(side int, needs []hands.Need, h *rules.Hand)
 		}
 		for _, f := range s.found {
 			t := h.Strokes[n.To].T
-			if f.side == side && f.Speed != nil && t >= f.from-1e-9 && t <= f.to+1e-9 {
+			if (f.side == side || s.shared) && f.Speed != nil && t >= f.from-1e-9 && t <= f.to+1e-9 {
 				worst, ok = n, true
 			}
 		}
@@ -261,6 +261,9 @@ func (s *stringsPicture) stroke(side int, h *rules.Hand, k int, fingers []int) {
 
 // blame is the number of the finding that a note is part of, 0 for none.
 func (s *stringsPicture) blame(n *score.Note) int {
+	if s.shared {
+		return 0
+	}
 	for _, f := range s.found {
 		if f.notes[n] {
 			return f.n

@@ -36,6 +36,9 @@ func newPlaceMarks(s *stringsPicture) *placeMarks {
 	m := &placeMarks{s: s}
 	var ends [2][]float64 // where each row is free from
 	for _, f := range s.found {
+		if s.shared {
+			break
+		}
 		p, ok := m.pill(f)
 		if !ok {
 			continue
@@ -67,7 +70,7 @@ func (m *placeMarks) pill(f located) (pill, bool) {
 	s := m.s
 	found := false
 	p := pill{f: f, below: f.side == 1, words: m.words(f)}
-	for _, h := range s.p.Played {
+	for _, h := range s.hands {
 		if h == nil {
 			continue
 		}
@@ -91,7 +94,7 @@ func (m *placeMarks) words(f located) string {
 	if f.Speed == nil {
 		return words
 	}
-	h := m.s.p.Played[max(0, f.side)]
+	h := m.s.hands[max(0, f.side)]
 	if h == nil {
 		return words
 	}

@@ -27,7 +27,9 @@ const (
 type stringsPicture struct {
 	drawing
 	p        *rules.Part
-	from, to int     // bars
+	hands    [2]*rules.Hand // right, left: as written, or as they share the notes
+	shared   bool           // they share: faults are the written hands'
+	from, to int            // bars
 	lo, hi   float64 // seconds
 	perSec   float64
 	rows     map[int]float64 // the height of each string drawn
@@ -36,18 +38,22 @@ type stringsPicture struct {
 	r        float64         // radius of a note
 	found    []located
 	marks    *placeMarks
+	gaps     []gap
 }
 
+// written are the hands as the staves have them.
+func written(p *rules.Part) [2]*rules.Hand { return [2]*rules.Hand{p.Right, p.Left} }
+
 // stringsPictures draws bars of a part, as many systems as they need.
-func stringsPictures(p *rules.Part, from, to int, found []located) (out []template.HTML) {
+func stringsPictures(p *rules.Part, hands [2]*rules.Hand, from, to int, found []located, shared bool) (out []template.HTML) {
 	from, to = max(1, from), min(to, p.Timeline.Bars())
-	perSec := scaleFor(p, from, to)
+	perSec := scaleFor(p, hands, from, to)
 	for bar := from; bar <= to; {
 		last := bar
 		for last < to && spanSeconds(p, bar, last+1)*perSec <= widestSystem {
 			last++
 		}
-		pic := &stringsPicture{p: p, from: bar, to: last, found: found}
+		pic := &stringsPicture{p: p, hands: hands, shared: shared, from: bar, to: last, found: found}
 		if pic.layOut(perSec) {
 			out = append(out, pic.draw())
 		}
@@ -61,10 +67,10 @@ func spanSeconds(p *rules.Part, from, to int) float64 {
 }
 
 // scaleFor gives units a second so that neighbouring strokes stand apart.
-func scaleFor(p *rules.Part, from, to int) float64 {
+func scaleFor(p *rules.Part, hands [2]*rules.Hand, from, to int) float64 {
 	lo, hi := p.Timeline.Seconds(from, score.Zero), p.Timeline.Seconds(to+1, score.Zero)
 	least := .5
-	for _, h := range p.Played {
+	for _, h := range hands {
 		if h == nil {
 			continue
 		}
@@ -97,7 +103,7 @@ func (s *stringsPicture) widened(t0, t1 float64) (lo, hi float64) {
 	q, beat := tempoAt(s.p, s.from, score.Zero)
 	margin := beat.Float() * 240 / q
 	lo, hi = t0, t1
-	for _, h := range s.p.Played {
+	for _, h := range s.hands {
 		if h == nil {
 			continue
 		}
@@ -120,7 +126,7 @@ func (s *stringsPicture) widened(t0, t1 float64) (lo, hi float64) {
 
 // used are the strings that sound in view, highest first.
 func (s *stringsPicture) used() (out []int) {
-	for _, h := range s.p.Played {
+	for _, h := range s.hands {
 		if h == nil {
 			continue
 		}
@@ -158,7 +164,7 @@ func (s *stringsPicture) draw() template.HTML {
 		if i > 0 {
 			empty := s.strings[i-1] - str - 1
 			if empty > widestEmpty {
-				s.gap(y, empty)
+				s.gaps = append(s.gaps, gap{y, empty})
 				y += gapHeight
 			} else {
 				for k := 1; k <= empty; k++ {
@@ -173,7 +179,10 @@ func (s *stringsPicture) draw() template.HTML {
 	s.end = y - rowHeight + 8
 	s.height = s.end + below + 34
 	s.axes(used)
-	s.hands()
+	s.drawHands()
+	for _, g := range s.gaps {
+		s.gapWords(g)
+	}
 	s.marks.draw()
 	return s.picture(s.name())
 }
@@ -182,9 +191,15 @@ func (s *stringsPicture) name() string {
 	return fmt.Sprintf("Strings over time, %s: which string each hand plays when, with which finger.", barsWords(s.from, s.to))
 }
 
-// gap says that strings are left out between two rows.
-func (s *stringsPicture) gap(y float64, strings int) {
-	s.text("tiny s faint", axisWidth+4, y+1, fmt.Sprintf("⋮ %d strings between, not played here", strings))
+// gap is where strings that are not played are left out.
+type gap struct {
+	y       float64
+	strings int
+}
+
+func (s *stringsPicture) gapWords(g gap) {
+	s.text("label e faint", axisWidth-10, g.y+1, "⋮")
+	s.text("tiny s gap", axisWidth+4, g.y+1, fmt.Sprintf("%d strings between, not played here", g.strings))
 }
 
 // axes draw the strings with their names and the time in bars and beats.

@@ -55,7 +55,9 @@ type stretch struct {
 const mostRemembered = 20000
 
 // NewMemory is empty.
-func NewMemory() *Memory { return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}} }
+func NewMemory() *Memory {
+	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}}
+}
 
 // Remembering gives the settings with a memory to read with.
 func (s Settings) Remembering(m *Memory) Settings {

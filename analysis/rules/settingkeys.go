@@ -72,8 +72,8 @@ func SettingKeys() []SettingKey {
 // settingKey finds a setting by name.
 func settingKey(name string) (SettingKey, error) {
 	if rule, ok := strings.CutPrefix(name, severityTable); ok {
-		if !KnownRule(rule) {
-			return SettingKey{}, fmt.Errorf("there is no rule or group `%s`%s", rule, didYouMean(rule, Names()))
+		if err := CheckRule(rule); err != nil {
+			return SettingKey{}, err
 		}
 		return severityKey(name), nil
 	}
@@ -94,7 +94,7 @@ func settingKey(name string) (SettingKey, error) {
 		return SettingKey{}, fmt.Errorf("`%s` holds other settings: names stand under it, each with its value", name)
 	case slices.Contains(numberNames(), name):
 		return SettingKey{}, fmt.Errorf("`%s` is a number of the hand: it belongs under `set`", name)
-	case KnownRule(name):
+	case CheckRule(name) == nil:
 		return SettingKey{}, fmt.Errorf("`%s` names rules: it belongs under `severity`", name)
 	}
 	return SettingKey{}, fmt.Errorf("there is no setting `%s`%s", name, didYouMean(name, names))
@@ -214,8 +214,13 @@ func SeverityNamed(word string) (Severity, bool) {
 	return Off, false
 }
 
-// KnownRule says whether a rule, or a group of rules, has the name.
-func KnownRule(name string) bool { return slices.Contains(Names(), name) }
+// CheckRule gives an error where neither a rule nor a group of rules has the name.
+func CheckRule(name string) error {
+	if slices.Contains(Names(), name) {
+		return nil
+	}
+	return fmt.Errorf("there is no rule or group `%s`%s", name, didYouMean(name, Names()))
+}
 
 // Names are the rules and their groups ("hands/turn", "hands"), as the severities
 // have them.

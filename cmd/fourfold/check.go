@@ -2,111 +2,189 @@ package main
 
 import (
 	"context"
-	"encoding/json"
-	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
+	"slices"
+	"strings"
 
 	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/parser/syntax"
 )
 
-const checkUsage = `usage: fourfold check [--format text|json] [--tempo N] FILE…
+const checkUsage = `usage: fourfold check [OPTION…] FILE…
 
-Says what in each score does not fit a harpist's hands and feet.
-Exit code: 0 nothing at warning or above, 1 findings, 2 an unreadable file or wrong usage.
+Says what in each score does not fit a harpist's hands and feet. FILE is a score,
+- for standard input, a folder for all *.abc in it and below, or a pattern.
+
+Each setting is taken from the first place that has it: the options, a line
+'%%fourfold hand=small' in the score, .fourfold.toml in the score's folder or the
+nearest one above, the default.
+
+Exit code: 0 nothing at warning or above, 1 findings, 2 an unreadable file or wrong
+usage. What --severity or --rule leaves out does not count.
 `
+
+var checkFormats = []string{"text", "json", "sarif", "github"}
+
+// checkCall is what a call of check asks for.
+type checkCall struct {
+	format   string
+	least    rules.Severity // what matters less is left out
+	rules    []string       // rules and groups to show, none for all
+	tempo    float64
+	settings []string // NAME=VALUE, by flags
+	words    []string
+}
 
 // runCheck checks each file and goes on after one that cannot be read.
 func runCheck(args []string, stdout, stderr io.Writer) int {
-	set := rules.Defaults()
-	flags := newFlags("check", checkUsage, stderr)
-	format := flags.String("format", "text", "text or json")
-	flags.Float64Var(&set.Tempo, "tempo", 0, "quarter notes a minute that replace every Q:")
-	if err := flags.Parse(args); err != nil {
-		return usageCode(err)
+	call, code, ok := parseCheck(args, stdout, stderr)
+	if !ok {
+		return code
 	}
-	switch {
-	case *format != "text" && *format != "json":
-		return wrongUsage(stderr, "check", fmt.Sprintf("--format %s is not known: use text or json", *format))
-	case isSet(flags, "tempo") && !(set.Tempo > 0 && set.Tempo <= maxTempo):
-		return wrongUsage(stderr, "check", fmt.Sprintf("--tempo must lie between 0 and %d quarter notes a minute", maxTempo))
-	case flags.NArg() == 0:
-		return wrongUsage(stderr, "check", "no file given: name the scores to check")
-	}
-	var out printer = &textPrinter{w: stdout}
-	if *format == "json" {
-		out = &jsonPrinter{json.NewEncoder(stdout)}
-	}
-	return checkFiles(flags.Args(), set, out, stderr)
+	out := newPrinter(call.format, stdout)
+	return call.check(out, stderr)
 }
 
 // maxTempo is beyond any music: a quarter note in 6 ms.
 const maxTempo = 10000
 
-func checkFiles(files []string, set rules.Settings, out printer, stderr io.Writer) int {
+func parseCheck(args []string, stdout, stderr io.Writer) (call checkCall, code int, ok bool) {
+	flags := newFlags("check", checkUsage, stderr)
+	format := flags.String("format", "text", "")
+	severity := flags.String("severity", rules.Hint.String(), "")
+	flags.Float64Var(&call.tempo, "tempo", 0, "")
+	flags.Func("rule", "", func(s string) error { call.rules = append(call.rules, strings.Split(s, ",")...); return nil })
+	setting := func(name string) func(string) error {
+		return func(s string) error { call.settings = append(call.settings, name+s); return nil }
+	}
+	flags.Func("hand", "", setting("hand="))
+	flags.Func("harp", "", setting("instrument="))
+	flags.Func("set", "", setting(""))
+	call.words, code, ok = parseFlags(flags, args, stdout)
+	if !ok {
+		return call, code, false
+	}
+	call.format = *format
+	call.least, ok = rules.SeverityNamed(*severity)
+	switch {
+	case !slices.Contains(checkFormats, *format):
+		return call, wrongUsage(stderr, "check", fmt.Sprintf("--format %s is not known: use %s", *format, orList(checkFormats))), false
+	case !ok || call.least == rules.Off:
+		return call, wrongUsage(stderr, "check", fmt.Sprintf("--severity %s is not known: use %s", *severity, orList(severityWords()))), false
+	case isSet(flags, "tempo") && !(call.tempo > 0 && call.tempo <= maxTempo):
+		return call, wrongUsage(stderr, "check", fmt.Sprintf("--tempo must lie between 0 and %d quarter notes a minute", maxTempo)), false
+	case len(call.words) == 0:
+		return call, wrongUsage(stderr, "check", "no file given: name the scores to check"), false
+	}
+	for _, name := range call.rules {
+		if err := rules.CheckRule(name); err != nil {
+			return call, wrongUsage(stderr, "check", fmt.Sprintf("--rule %s: %v", name, err)), false
+		}
+	}
+	set := rules.Defaults()
+	for _, s := range call.settings {
+		if err := putFlag(&set, s); err != nil {
+			return call, wrongUsage(stderr, "check", err.Error()), false
+		}
+	}
+	return call, 0, true
+}
+
+// orList joins words as in "a, b or c".
+func orList(words []string) string {
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
+
+// putFlag applies NAME=VALUE so that nothing below it changes it again.
+func putFlag(set *rules.Settings, text string) error {
+	name, value, ok := strings.Cut(text, "=")
+	if !ok {
+		return fmt.Errorf("--set %s: write a name, = and a value, as in --set cycle=0.2", text)
+	}
+	key := name
+	if _, number := set.Hand.Get(name); number {
+		key = "set." + name
+	}
+	if err := set.SetText(key, value); err != nil {
+		return fmt.Errorf("%s: %w", text, err)
+	}
+	set.Pin(key)
+	return nil
+}
+
+// put puts what the flags say on top of a score's settings.
+func (c *checkCall) put(set *rules.Settings) {
+	if c.tempo > 0 {
+		set.Tempo = c.tempo
+		set.Pin("tempo")
+	}
+	for _, s := range c.settings {
+		// It was tried when the flags were read.
+		_ = putFlag(set, s)
+	}
+}
+
+// shown are the findings that the call asks for.
+func (c *checkCall) shown(all []rules.Finding) (out []rules.Finding) {
+	for _, f := range all {
+		group, _, _ := strings.Cut(f.Rule, "/")
+		if f.Severity <= c.least && (len(c.rules) == 0 || slices.Contains(c.rules, f.Rule) || slices.Contains(c.rules, group)) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func (c *checkCall) check(out printer, stderr io.Writer) int {
 	code := 0
-	for _, file := range files {
-		text, err := os.ReadFile(file)
+	complain := func(format string, args ...any) {
+		fmt.Fprintf(stderr, "fourfold check: "+format+"\n", args...)
+		code = 2
+	}
+	folders := newFolderSettings("check", stderr)
+	ctx := context.Background()
+	for _, file := range scoreFiles(c.words, complain) {
+		text, err := readFileOrStdin(file)
 		if err != nil {
-			fmt.Fprintf(stderr, "fourfold check: %s cannot be read (%v): check the name and its permissions\n", file, cause(err))
-			code = 2
+			complain("%s cannot be read (%v): check the name and its permissions", file, cause(err))
 			continue
 		}
-		ctx := context.Background()
+		set := folders.of(file)
+		c.put(&set)
 		reading, err := analysis.Read(ctx, syntax.Parse(text), set)
 		if err != nil {
-			fmt.Fprintf(stderr, "fourfold check: %s: %v\n", file, err)
-			code = 2
+			complain("%s: %v", file, err)
 			continue
 		}
-		if err := out.file(ctx, file, text, reading); err != nil {
-			fmt.Fprintf(stderr, "fourfold check: cannot write the result: %v\n", err)
-			return 2
+		found := c.shown(reading.Findings())
+		if err := out.file(ctx, checked{file, newLines(text), reading, found}); err != nil {
+			complain("cannot write the result: %v", err)
+			return code
 		}
-		for _, f := range reading.Findings() {
+		for _, f := range found {
 			if f.Severity <= rules.Warning && code == 0 {
 				code = 1
 			}
 		}
 	}
-	out.end()
+	if err := out.end(); err != nil {
+		complain("cannot write the result: %v", err)
+	}
 	return code
 }
 
-// cause is the reason without the path, which the message names already.
-func cause(err error) error {
-	var p *os.PathError
-	if errors.As(err, &p) {
-		return p.Err
+// newPrinter gives the printer of a format that is known.
+func newPrinter(format string, w io.Writer) printer {
+	switch format {
+	case "json":
+		return newJSONPrinter(w)
+	case "sarif":
+		return &sarifPrinter{w: w}
+	case "github":
+		return &githubPrinter{w: w}
 	}
-	return err
-}
-
-// newFlags makes a command's flags; it prints the usage itself.
-func newFlags(name, usage string, stderr io.Writer) *flag.FlagSet {
-	flags := flag.NewFlagSet("fourfold "+name, flag.ContinueOnError)
-	flags.SetOutput(stderr)
-	flags.Usage = func() { fmt.Fprint(stderr, usage); flags.PrintDefaults() }
-	return flags
-}
-
-func usageCode(err error) int {
-	if errors.Is(err, flag.ErrHelp) {
-		return 0
-	}
-	return 2
-}
-
-func wrongUsage(stderr io.Writer, name, what string) int {
-	fmt.Fprintf(stderr, "fourfold %s: %s\nTry 'fourfold %s --help'.\n", name, what, name)
-	return 2
-}
-
-func isSet(flags *flag.FlagSet, name string) (set bool) {
-	flags.Visit(func(f *flag.Flag) { set = set || f.Name == name })
-	return set
+	return &textPrinter{w: w, style: styleFor(w, os.Getenv)}
 }

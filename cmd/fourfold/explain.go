@@ -5,45 +5,112 @@ import (
 	"io"
 	"strings"
 
+	"fourfold/analysis/harp"
 	"fourfold/analysis/rules"
 )
 
-const explainUsage = `usage: fourfold explain [RULE]
+const explainUsage = `usage: fourfold explain [--format text|markdown] [RULE…]
+       fourfold explain settings
 
-Says what a rule means at the harp and what to do. Without a rule, lists them all.
+Says what a rule (hands/turn) or each rule of a group (hands) means at the harp and
+what to do. Without a name, lists the rules. 'settings' lists what can be set, and
+where each number of the hand comes from.
 `
 
-// runExplain prints a rule's own words.
+// runExplain prints the rules' own words.
 func runExplain(args []string, stdout, stderr io.Writer) int {
 	flags := newFlags("explain", explainUsage, stderr)
-	if err := flags.Parse(args); err != nil {
-		return usageCode(err)
+	format := flags.String("format", "text", "")
+	names, code, ok := parseFlags(flags, args, stdout)
+	if !ok {
+		return code
 	}
-	severities := rules.Severities()
-	if flags.NArg() == 0 {
-		for _, r := range rules.All() {
-			fmt.Fprintf(stdout, "%-24s %-12s %s\n", r.Name, severities[r.Name], r.Title)
-		}
+	if *format != "text" && *format != "markdown" {
+		return wrongUsage(stderr, "explain", fmt.Sprintf("--format %s is not known: use text or markdown", *format))
+	}
+	markdown := *format == "markdown"
+	switch {
+	case len(names) == 0 && markdown:
+		fmt.Fprint(stdout, rules.Page())
+		return 0
+	case len(names) == 0:
+		listRules(stdout)
 		return 0
 	}
-	code := 0
-	for _, name := range flags.Args() {
-		r, ok := ruleNamed(name)
-		if !ok {
-			fmt.Fprintf(stderr, "fourfold explain: there is no rule %q: 'fourfold explain' lists them\n", name)
+	for _, name := range names {
+		if name == "settings" {
+			listSettings(stdout)
+			continue
+		}
+		if err := rules.CheckRule(name); err != nil {
+			fmt.Fprintf(stderr, "fourfold explain: %v; 'fourfold explain' lists the rules\n", err)
 			code = 2
 			continue
 		}
-		fmt.Fprintf(stdout, "%s: %s\nDefault severity: %s\n\n%s\n\n", r.Name, r.Title, severities[r.Name], strings.TrimSpace(r.Doc))
+		for _, r := range rules.All() {
+			if group, _, _ := strings.Cut(r.Name, "/"); r.Name == name || group == name {
+				explainRule(stdout, r, markdown)
+			}
+		}
 	}
 	return code
 }
 
-func ruleNamed(name string) (rules.Rule, bool) {
-	for _, r := range rules.All() {
-		if r.Name == name {
-			return r, true
-		}
+func explainRule(w io.Writer, r rules.Rule, markdown bool) {
+	if markdown {
+		fmt.Fprint(w, rules.Section(r))
+		return
 	}
-	return rules.Rule{}, false
+	fmt.Fprintf(w, "%s: %s\nDefault severity: %s\n\n%s\n\n", r.Name, r.Title, rules.Severities()[r.Name], strings.TrimSpace(r.Doc))
+}
+
+func listRules(w io.Writer) {
+	severities := rules.Severities()
+	for _, r := range rules.All() {
+		fmt.Fprintf(w, "%-24s %-12s %s\n", r.Name, severities[r.Name], r.Title)
+	}
+}
+
+// listSettings shows every setting with what it may be, and of the numbers where
+// each comes from.
+func listSettings(w io.Writer) {
+	io.WriteString(w, `What can be set, by the same names in four places; the first that has a setting wins:
+
+  an option       fourfold check --hand small --set cycle=0.2 --set lowest=C2
+  the score       %%fourfold hand=small lowest=C2
+                  %%fourfold severity hands/tight=off feet=hint
+                  %%fourfold set cycle=0.2 span.1-4.most=8
+  the folder      .fourfold.toml there or in a folder above: hand = "small", [severity], [set]
+  the editor      its settings under fourfold
+
+`)
+	origins := map[string]harp.Constant{}
+	for _, c := range harp.Constants() {
+		origins["set."+c.Name] = c
+	}
+	for _, k := range rules.SettingKeys() {
+		name := k.Name
+		if strings.HasSuffix(name, ".") {
+			name += "RULE"
+		}
+		fmt.Fprintf(w, "%s\n    %s\n    %s", name, capital(k.About), capital(k.Allowed()))
+		if k.Default != nil {
+			fmt.Fprintf(w, "; %v unless set", k.Default)
+		}
+		if c, ok := origins[k.Name]; ok {
+			if c.Small != c.Standard {
+				fmt.Fprintf(w, ", %v for a small hand", c.Small)
+			}
+			fmt.Fprintf(w, "\n    Where it comes from: %s", c.Origin)
+		}
+		fmt.Fprint(w, "\n\n")
+	}
+}
+
+// capital starts a sentence.
+func capital(text string) string {
+	if text == "" {
+		return text
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
 }

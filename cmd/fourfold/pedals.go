@@ -60,7 +60,7 @@ func runPedals(args []string, stdout, stderr io.Writer) int {
 		return usageCode(err)
 	}
 	questions := map[string]func() (any, error){
-		"set":      func() (any, error) { return settingsFor(*set) },
+		"set":      func() (any, error) { return settingsSounding(*set) },
 		"demands":  func() (any, error) { return planOfDemands(*demands) },
 		"instants": func() (any, error) { return spellingOfInstants(*instants) },
 	}
@@ -99,7 +99,7 @@ type settingsOutput struct {
 	Clash      []string `json:"clash"`
 }
 
-func settingsFor(text string) (any, error) {
+func settingsSounding(text string) (any, error) {
 	pitches, err := feet.ParsePitches(text)
 	if err != nil {
 		return nil, fmt.Errorf("--set: %w", err)

@@ -131,6 +131,9 @@ type ClientCapabilities struct {
 		DidChangeConfiguration struct {
 			DynamicRegistration bool `json:"dynamicRegistration"`
 		} `json:"didChangeConfiguration"`
+		DidChangeWatchedFiles struct {
+			DynamicRegistration bool `json:"dynamicRegistration"`
+		} `json:"didChangeWatchedFiles"`
 	} `json:"workspace"`
 	TextDocument struct {
 		Hover struct {

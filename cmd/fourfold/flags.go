@@ -1,0 +1,77 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+// newFlags makes a command's flags; it prints the usage itself.
+func newFlags(name, usage string, w io.Writer) *flag.FlagSet {
+	flags := flag.NewFlagSet("fourfold "+name, flag.ContinueOnError)
+	flags.SetOutput(w)
+	flags.Usage = func() { fmt.Fprint(flags.Output(), usage); helpOptions(flags.Output(), name) }
+	return flags
+}
+
+// parseFlags reads flags that stand before, between and after other words, and
+// gives those words. After -- nothing is a flag. The code is that of a call that
+// ends here: 0 where help was asked for, which goes to stdout; 2 for wrong usage.
+func parseFlags(flags *flag.FlagSet, args []string, stdout io.Writer) (words []string, code int, ok bool) {
+	var said strings.Builder
+	stderr := flags.Output()
+	flags.SetOutput(&said)
+	usage := flags.Usage
+	flags.Usage = func() {}
+	defer flags.SetOutput(stderr)
+	for {
+		err := flags.Parse(args)
+		if errors.Is(err, flag.ErrHelp) {
+			flags.SetOutput(stdout)
+			usage()
+			return nil, 0, false
+		}
+		if err != nil {
+			fmt.Fprintf(stderr, "%s: %v\nTry '%s --help'.\n", flags.Name(), err, flags.Name())
+			return nil, 2, false
+		}
+		rest := flags.Args()
+		if len(rest) == 0 {
+			return words, 0, true
+		}
+		if read := len(args) - len(rest); read > 0 && args[read-1] == "--" {
+			return append(words, rest...), 0, true
+		}
+		words = append(words, rest[0])
+		args = rest[1:]
+	}
+}
+
+func usageCode(err error) int {
+	if errors.Is(err, flag.ErrHelp) {
+		return 0
+	}
+	return 2
+}
+
+func wrongUsage(stderr io.Writer, name, what string) int {
+	fmt.Fprintf(stderr, "fourfold %s: %s\nTry 'fourfold %s --help'.\n", name, what, name)
+	return 2
+}
+
+func isSet(flags *flag.FlagSet, name string) (set bool) {
+	flags.Visit(func(f *flag.Flag) { set = set || f.Name == name })
+	return set
+}
+
+// cause is the reason without the path, which the message names already.
+func cause(err error) error {
+	var p *os.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
