@@ -163,7 +163,9 @@ func TestCancel(t *testing.T) {
 }
 
 func TestPanicCostsOneAnswer(t *testing.T) {
-	k := begin(t, func(context.Context, *analysis.Reading, *syntax.File, rules.Settings) (*analysis.Reading, error) { panic("on purpose") })
+	k := begin(t, func(context.Context, *analysis.Reading, *syntax.File, rules.Settings) (*analysis.Reading, error) {
+		panic("on purpose")
+	})
 	require.NoError(t, k.Initialize(k.ctx, "{}", nil))
 	require.NoError(t, k.Open(uri, "X:1\nK:C\nC|\n"))
 	for range 3 {

@@ -30,7 +30,7 @@ type stringsPicture struct {
 	hands    [2]*rules.Hand // right, left: as written, or as they share the notes
 	shared   bool           // they share: faults are the written hands'
 	from, to int            // bars
-	lo, hi   float64 // seconds
+	lo, hi   float64        // seconds
 	perSec   float64
 	rows     map[int]float64 // the height of each string drawn
 	strings  []int           // those, highest first

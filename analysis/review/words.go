@@ -37,14 +37,6 @@ func upper(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// plural gives "", or "s" where there is more or less than one.
-func plural(n int) string {
-	if n == 1 {
-		return ""
-	}
-	return "s"
-}
-
 // tempo is a tempo as the page shows it: words for people, quarters a minute for
 // programs.
 type tempo struct {

@@ -180,7 +180,7 @@ func TestSchemaAgrees(t *testing.T) {
 	for text, right := range map[string]bool{
 		`{}`: true,
 		`{"hand":"small","instrument":"lever34","lowest":"C2","highest":"A6","undisced":["C1"],"tuning":[],"tempo":60,"defaultTempo":null}`: true,
-		`{"severity":{"hands":"off","hands/turn":"hint","notation/tie":"error"},"set":{"cycle":0.2,"span.1-4.most":8}}`:                    true,
+		`{"severity":{"hands":"off","hands/turn":"hint","notation/tie":"error"},"set":{"cycle":0.2,"span.1-4.most":8}}`:                     true,
 		`{"hand":"tiny"}`:                   false,
 		`{"tempo":0}`:                       false,
 		`{"tempo":"60"}`:                    false,
