@@ -20,7 +20,7 @@ func All() []Rule {
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
 		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, Buzz, Damps, Tiring, Low,
 		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging, MarkWrong, MarkMissing, LeverTuning, LeverNoHand,
-		TempoAssumed, WrongSetting,
+		TempoAssumed, WrongSetting, StaleAllowance,
 	}, Notation()...)
 }
 
@@ -58,6 +58,7 @@ func Severities() map[string]Severity {
 		"strings/undisced":     Error,
 		"tempo/assumed":        Hint,
 		settingName:            Warning,
+		staleName:              Hint,
 		score.RuleSyntax:       Error,
 		score.RuleUnclosed:     Error,
 		score.RuleBarLength:    Warning,

@@ -12,7 +12,8 @@ import (
 // the order of the text. The only error is the context's.
 func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Part, []Finding, error) {
 	var parts []*Part
-	findings := chosenSeverities(notation("", s.Problems), set)
+	allowed := allowancesOf(text)
+	findings := chosenSeverities(allowed.pass(notation("", s.Problems)), set)
 	for _, t := range s.Tunes {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
@@ -20,8 +21,9 @@ func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Par
 		tuneParts, found := RunTune(text, t, set)
 		parts = append(parts, tuneParts...)
 		own, _ := set.ForTune(t)
-		findings = append(findings, chosenSeverities(found, own)...)
+		findings = append(findings, chosenSeverities(allowed.pass(found), own)...)
 	}
+	findings = append(findings, chosenSeverities(allowed.stale(), set)...)
 	return parts, inOrder(onceEach(findings)), nil
 }
 
