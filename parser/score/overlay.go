@@ -33,6 +33,9 @@ func (v *voice) overlayFar(r *reader, n int, span Span) {
 		}
 	}
 	v.nextLayer()
+	if n == 1 {
+		return
+	}
 	target := v.number - (n - 1)
 	if target < 1 || r.sink == nil && target > len(v.out.Bars) {
 		r.problem(RuleSyntax, span, "`&` goes back further than the voice has bars: one sign for each bar line.")

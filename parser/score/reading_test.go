@@ -31,6 +31,7 @@ func TestReading(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"7.4 overlay of two bars", head + "C4|D4&&E4|F4|", "C4 0 1, E4 0 1, D4 1 1, F4 1 1"},
 		{"7.4 overlay of two bars, after the bar line", head + "C4|D4|&&E4|F4|G4|", "C4 0 1, D4 1 1, E4 1 1, F4 2 1, G4 3 1"},
+		{"7.4 overlay of one bar after one of two", head + "C4|D4&&E4|F4&G4|", "C4 0 1, E4 0 1, D4 1 1, F4 1 1, G4 1 1"},
 		{"4.11 tie over a key change", head + "F4-|[K:G]F4|", "F4 0 2"},
 		{"4.11 tie to another pitch", head + "F2-^F2|", "F4 0 1/2, F#4 1/2 1/2"},
 		{"4.11 carried accidental is for the tied note alone", head + "^F4-|F2F2|", "F#4 0 3/2, F4 3/2 1/2"},
