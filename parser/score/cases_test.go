@@ -28,11 +28,14 @@ func notesOf(f *syntax.File) []expected {
 	var out []expected
 	for _, t := range Build(f).Tunes {
 		for _, n := range Notes(t) {
-			out = append(out, expected{n.Tune, n.Voice, n.Bar, n.Onset.String(), n.Duration.String(), n.Pitch, n.Midi})
+			out = append(out, expected{readable(n.Tune), readable(n.Voice), n.Bar, n.Onset.String(), n.Duration.String(), n.Pitch, n.Midi})
 		}
 	}
 	return out
 }
+
+// readable gives a name as JSON has it: bytes that are no UTF-8 become U+FFFD.
+func readable(s string) string { return string([]rune(s)) }
 
 func streamed(t *testing.T, f *syntax.File) []expected {
 	var b strings.Builder
