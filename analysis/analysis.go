@@ -50,6 +50,9 @@ func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules
 // Findings are in the order of the text.
 func (r *Reading) Findings() []rules.Finding { return r.findings }
 
+// Text is the text that was read. It must not be changed.
+func (r *Reading) Text() []byte { return r.file.Text() }
+
 // Score is the music that was read.
 func (r *Reading) Score() *score.Score { return r.score }
 

@@ -48,7 +48,7 @@ func newSite(q Question) (*site, bool) {
 
 // readSite reads an excerpt and looks for the finding in it.
 func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
-	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings}
+	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory())}
 	s.parsed = syntax.Parse(x.text)
 	s.score = score.Build(s.parsed)
 	if s.index = tuneIndex(q.Score, p.Tune); len(s.score.Tunes) == 1 {

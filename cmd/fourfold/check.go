@@ -22,6 +22,10 @@ Each setting is taken from the first place that has it: the options, a line
 '%%fourfold hand=small' in the score, .fourfold.toml in the score's folder or the
 nearest one above, the default.
 
+With --fix the changes that answer warnings are printed as a unified diff, each
+proved before it is offered; with --write they go into the files. The diff is all
+that goes to standard output; what stays is told on standard error.
+
 Exit code: 0 nothing at warning or above, 1 findings, 2 an unreadable file or wrong
 usage. What --severity or --rule leaves out does not count.
 `
@@ -35,6 +39,8 @@ type checkCall struct {
 	rules    []string       // rules and groups to show, none for all
 	tempo    float64
 	settings []string // NAME=VALUE, by flags
+	fix      bool     // show the fixes as a diff, and nothing else
+	write    bool     // write them into the files
 	words    []string
 }
 
@@ -45,6 +51,9 @@ func runCheck(args []string, stdout, stderr io.Writer) int {
 		return code
 	}
 	out := newPrinter(call.format, stdout)
+	if call.fix {
+		out = &fixPrinter{call: &call, w: stdout, stderr: stderr, write: call.write}
+	}
 	return call.check(out, stderr)
 }
 
@@ -57,6 +66,8 @@ func parseCheck(args []string, stdout, stderr io.Writer) (call checkCall, code i
 	severity := flags.String("severity", rules.Hint.String(), "")
 	flags.Float64Var(&call.tempo, "tempo", 0, "")
 	flags.Func("rule", "", func(s string) error { call.rules = append(call.rules, strings.Split(s, ",")...); return nil })
+	flags.BoolVar(&call.fix, "fix", false, "")
+	flags.BoolVar(&call.write, "write", false, "")
 	setting := func(name string) func(string) error {
 		return func(s string) error { call.settings = append(call.settings, name+s); return nil }
 	}
@@ -76,6 +87,12 @@ func parseCheck(args []string, stdout, stderr io.Writer) (call checkCall, code i
 		return call, wrongUsage(stderr, "check", fmt.Sprintf("--severity %s is not known: use %s", *severity, orList(severityWords()))), false
 	case isSet(flags, "tempo") && !(call.tempo > 0 && call.tempo <= maxTempo):
 		return call, wrongUsage(stderr, "check", fmt.Sprintf("--tempo must lie between 0 and %d quarter notes a minute", maxTempo)), false
+	case call.write && !call.fix:
+		return call, wrongUsage(stderr, "check", "--write goes with --fix"), false
+	case call.write && slices.Contains(call.words, "-"):
+		return call, wrongUsage(stderr, "check", "--write needs a file: standard input cannot be written"), false
+	case call.fix && isSet(flags, "format"):
+		return call, wrongUsage(stderr, "check", "--fix prints a diff: it goes with no --format"), false
 	case len(call.words) == 0:
 		return call, wrongUsage(stderr, "check", "no file given: name the scores to check"), false
 	}
@@ -163,6 +180,9 @@ func (c *checkCall) check(out printer, stderr io.Writer) int {
 		if err := out.file(ctx, checked{file, newLines(text), reading, found}); err != nil {
 			complain("cannot write the result: %v", err)
 			return code
+		}
+		if p, ok := out.(*fixPrinter); ok {
+			found = p.left
 		}
 		for _, f := range found {
 			if f.Severity <= rules.Warning && code == 0 {

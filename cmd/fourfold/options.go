@@ -60,6 +60,8 @@ func manuals() map[string]manual {
 			{"rule", "RULE", rules.Names(), "show this rule or group of rules alone; may be repeated"},
 			tempoOption, harpOption(), handOption(),
 			{"set", "NAME=VALUE", nil, "any setting, or any number of the hand (cycle=0.2); may be repeated; 'fourfold explain settings' lists them"},
+			{"fix", "", nil, "print changes that answer the warnings, or all of the rules named, as a unified diff"},
+			{"write", "", nil, "with --fix: write the changes into the files"},
 		}},
 		"explain": {takesRules, []option{
 			{"format", "FORMAT", []string{"text", "markdown"}, "text for the terminal, markdown for a page (default text)"},

@@ -1,0 +1,28 @@
+package fix
+
+import (
+	"bytes"
+	"fmt"
+
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// Allow writes a remark before the line of a finding that lets its rule pass there.
+// It changes no note. False where the finding stands in no line of the file.
+func Allow(file *syntax.File, f rules.Finding) (Fix, bool) {
+	text := file.Text()
+	if f.Span.Start < 0 || f.Span.Start >= len(text) {
+		return Fix{}, false
+	}
+	line := file.LineAt(f.Span.Start)
+	at := file.Start(line)
+	end := "\n"
+	if bytes.HasSuffix(file.LineText(line), []byte("\r\n")) {
+		end = "\r\n"
+	}
+	remark := rules.Allowance(f.Rule, "meant as written") + end
+	return Fix{Title: fmt.Sprintf("Allow %s on this line", f.Rule), Family: "allow", Rule: f.Rule,
+		Edits: []score.Edit{{Span: score.Span{Start: at, End: at}, Text: remark}}}, true
+}

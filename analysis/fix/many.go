@@ -1,0 +1,178 @@
+package fix
+
+import (
+	"context"
+
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// Text is a file with its findings: what many fixes at once are asked for.
+type Text struct {
+	File     *syntax.File
+	Score    *score.Score
+	Parts    []*rules.Part
+	Findings []rules.Finding
+	Settings rules.Settings
+}
+
+// Outcome is what many fixes come to. Its edits count from the text that was asked
+// about, do not overlap and belong together.
+type Outcome struct {
+	Edits []score.Edit
+	After []byte // the text with all of them
+	Fixed []Fix  // one for each finding answered, in the order taken; their own edits count from the text before each
+	Left  []Left // what was asked for and stays
+	Whole bool   // false where the context ended first
+}
+
+// Left is a finding that could not be fixed, and why.
+type Left struct {
+	Finding rules.Finding
+	Why     string
+}
+
+// Wanted chooses the findings that are to be fixed.
+type Wanted func(rules.Finding) bool
+
+// OfRule wants the findings of one rule, in one tune or, for "", in all.
+func OfRule(rule, tune string) Wanted {
+	return func(f rules.Finding) bool { return f.Rule == rule && (tune == "" || f.Tune == tune) }
+}
+
+// Warnings wants all warnings and errors.
+func Warnings(f rules.Finding) bool { return f.Severity <= rules.Warning }
+
+// All fixes what is wanted one finding after the other, each with its preferred
+// fix. After each the whole text is read again; a fix that brings as severe a
+// finding anywhere is taken back. A slower tempo is never taken by itself: that is
+// for the composer to say.
+func All(ctx context.Context, t Text, wanted Wanted) Outcome {
+	return t.taking(ctx, wanted, func(now Text, f rules.Finding) (Fix, Text, string) {
+		a := Find(ctx, now.question(f))
+		for _, fx := range a.Fixes {
+			if next, ok := now.accept(ctx, fx, f); ok {
+				return fx, next, ""
+			}
+		}
+		if len(a.Fixes) > 0 {
+			return Fix{}, Text{}, "Its fixes would slow the piece down or bring something as severe elsewhere."
+		}
+		return Fix{}, Text{}, a.Why
+	})
+}
+
+// taking goes through what is wanted in the order of the text and takes one fix for
+// each.
+func (t Text) taking(ctx context.Context, wanted Wanted, choose func(Text, rules.Finding) (Fix, Text, string)) Outcome {
+	out := Outcome{Whole: true}
+	now := t
+	given := map[identity]bool{} // findings given up
+	for {
+		f, ok := now.next(wanted, given)
+		if !ok {
+			break
+		}
+		if ctx.Err() != nil {
+			out.Whole = false
+			break
+		}
+		fx, next, why := choose(now, f)
+		if ctx.Err() != nil {
+			out.Whole = false
+			break
+		}
+		if why != "" {
+			given[identify(f)] = true
+			continue
+		}
+		now = next
+		out.Fixed = append(out.Fixed, fx)
+	}
+	return t.outcome(ctx, out, now, wanted)
+}
+
+// outcome sums up what became of a text.
+func (t Text) outcome(ctx context.Context, out Outcome, now Text, wanted Wanted) Outcome {
+	for _, f := range now.Findings {
+		if wanted(f) {
+			why := "There was no time to try."
+			if ctx.Err() == nil {
+				why = Find(ctx, now.question(f)).Why
+				if why == "" {
+					why = "Its fixes would slow the piece down or bring something as severe elsewhere."
+				}
+			}
+			out.Left = append(out.Left, Left{f, why})
+		}
+	}
+	out.After = now.File.Text()
+	out.Edits = difference(t.File.Text(), out.After)
+	return out
+}
+
+// identity knows a finding again after edits elsewhere.
+type identity struct {
+	rule, tune, voice, hand, message string
+	bar                              int
+}
+
+func identify(f rules.Finding) identity {
+	return identity{f.Rule, f.Tune, f.Voice, f.Hand, f.Message, f.Bar}
+}
+
+// next is the first finding that is wanted and not given up.
+func (t Text) next(wanted Wanted, given map[identity]bool) (rules.Finding, bool) {
+	for _, f := range t.Findings {
+		if wanted(f) && !given[identify(f)] {
+			return f, true
+		}
+	}
+	return rules.Finding{}, false
+}
+
+func (t Text) question(f rules.Finding) Question {
+	return Question{File: t.File, Score: t.Score, Parts: t.Parts, Finding: f, Settings: t.Settings}
+}
+
+// accept applies a fix and reads the whole text again. False where that is no gain:
+// no fewer findings as severe as the one answered.
+func (t Text) accept(ctx context.Context, fx Fix, f rules.Finding) (Text, bool) {
+	if fx.Slower {
+		return Text{}, false
+	}
+	next := Text{File: syntax.Parse(applied(t.File.Text(), fx.Edits)), Settings: t.Settings}
+	next.Score = score.Update(t.Score, t.File, next.File)
+	var err error
+	next.Parts, next.Findings, err = rules.Run(ctx, next.File.Text(), next.Score, t.Settings)
+	if err != nil {
+		return Text{}, false
+	}
+	return next, next.asSevere(f) < t.asSevere(f) && !newKind(t, next, f)
+}
+
+// asSevere counts the findings at least as severe as one, by the table of rules.
+func (t Text) asSevere(f rules.Finding) (n int) {
+	return countIf(t.Findings, func(g rules.Finding) bool { return weight(g) <= weight(f) })
+}
+
+// newKind says whether a rule as severe finds more in a bar than before, beyond the
+// rule that is answered.
+func newKind(before, after Text, f rules.Finding) bool {
+	type spot struct {
+		rule, tune, voice string
+		bar               int
+	}
+	count := map[spot]int{}
+	for _, g := range before.Findings {
+		count[spot{g.Rule, g.Tune, g.Voice, g.Bar}]++
+	}
+	for _, g := range after.Findings {
+		s := spot{g.Rule, g.Tune, g.Voice, g.Bar}
+		if count[s]--; count[s] < 0 && weight(g) <= weight(f) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,35 @@
+package analysis
+
+import (
+	"context"
+
+	"fourfold/analysis/fix"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+)
+
+// FixAll fixes what is wanted, one finding after the other, each with its preferred
+// fix; see fix.All. When the context ends, it gives what is fixed by then.
+func (r *Reading) FixAll(ctx context.Context, wanted fix.Wanted) fix.Outcome {
+	return fix.All(ctx, r.whole(), wanted)
+}
+
+// FixSelection fixes the warnings that touch a span of bytes together, in the
+// combination that leaves the fewest and changes the least that the time of the
+// context allows to find; see fix.Selection.
+func (r *Reading) FixSelection(ctx context.Context, span score.Span) fix.Outcome {
+	return fix.Selection(ctx, r.whole(), span)
+}
+
+// Answer gives the fixes of a finding, how many candidates were refused and for what
+// reason, and why there is none where there is none.
+func (r *Reading) Answer(ctx context.Context, f rules.Finding) fix.Answer {
+	return fix.Find(ctx, fix.Question{File: r.file, Score: r.score, Parts: r.parts, Finding: f, Settings: r.settings})
+}
+
+// Allow is the remark that lets a finding pass.
+func (r *Reading) Allow(f rules.Finding) (fix.Fix, bool) { return fix.Allow(r.file, f) }
+
+func (r *Reading) whole() fix.Text {
+	return fix.Text{File: r.file, Score: r.score, Parts: r.parts, Findings: r.findings, Settings: r.settings.Remembering(r.memory)}
+}
