@@ -1,13 +1,14 @@
 package fix
 
 import (
+	"bytes"
 	"strings"
 
 	"fourfold/parser/score"
 )
 
 // preview gives the bars that a rewrite changes, before and after, as ABC: a line
-// for each voice, with its name where there are several.
+// for each voice, with its name where there are several; or the field that changes.
 func (s *site) preview(w written) (before, after string) {
 	touched := func(span score.Span) bool {
 		for _, e := range w.edits {
@@ -25,6 +26,10 @@ func (s *site) preview(w written) (before, after string) {
 				lo, hi, changed[v] = min(lo, b), max(hi, b), true
 			}
 		}
+	}
+	if len(changed) == 0 && len(w.edits) > 0 {
+		at := w.edits[0].Span.Start
+		return lineAt(s.text, at), lineAt(w.text, at)
 	}
 	for v := range s.tune.Voices {
 		if !changed[v] {
@@ -52,4 +57,11 @@ func barsText(text []byte, v *score.Voice, lo, hi int) string {
 		out = append(out, strings.Join(strings.Fields(bar), " "))
 	}
 	return strings.Join(out, " ")
+}
+
+// lineAt is the line of a text that holds an offset.
+func lineAt(text []byte, at int) string {
+	start := bytes.LastIndexByte(text[:at], '\n') + 1
+	line, _, _ := bytes.Cut(text[start:], []byte("\n"))
+	return string(bytes.TrimSpace(line))
 }
