@@ -25,8 +25,11 @@ func (p *Part) Figures(h *Hand, lo, hi int) []Figure {
 }
 
 // Groupings are the ways to group the strokes around lo to hi: by one, two and
-// four beats.
+// four beats; none without a hand.
 func (p *Part) Groupings(h *Hand, lo, hi int) (out [][]Figure) {
+	if h == nil {
+		return nil
+	}
 	for _, beats := range []int64{1, 2, 4} {
 		out = append(out, p.figuresBy(h, lo, hi, beats))
 	}

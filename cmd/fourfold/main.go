@@ -25,6 +25,8 @@ func commands() []command {
 		{"notes", "print the notes of a score as JSON lines", runNotes},
 		{"review", "make a page of pictures to send to a composer", runReview},
 		{"serve", "run the language server for an editor", runServe},
+		{"completion", "print the completion for a shell", runCompletion},
+		{"man", "print the manual page", runMan},
 		{"version", "say which version this is", runVersion},
 	}
 }
@@ -56,7 +58,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 func usage(w io.Writer) {
 	fmt.Fprint(w, "usage: fourfold COMMAND …\n\n")
 	for _, c := range commands() {
-		fmt.Fprintf(w, "  %-8s  %s\n", c.name, c.about)
+		fmt.Fprintf(w, "  %-10s  %s\n", c.name, c.about)
 	}
-	fmt.Fprint(w, "\n'fourfold COMMAND -h' says more about one.\n")
+	fmt.Fprint(w, "\n'fourfold COMMAND --help' says more about one.\n")
 }

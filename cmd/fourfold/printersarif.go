@@ -27,16 +27,19 @@ type (
 	}
 	sarifRun struct {
 		Tool       sarifTool     `json:"tool"`
+		Language   string        `json:"language"`
 		ColumnKind string        `json:"columnKind"`
+		LineEnds   []string      `json:"newlineSequences"`
 		Results    []sarifResult `json:"results"`
 	}
 	sarifTool struct {
 		Driver sarifDriver `json:"driver"`
 	}
 	sarifDriver struct {
-		Name    string      `json:"name"`
-		Version string      `json:"version"`
-		Rules   []sarifRule `json:"rules"`
+		Name     string      `json:"name"`
+		Version  string      `json:"version"`
+		Language string      `json:"language"`
+		Rules    []sarifRule `json:"rules"`
 	}
 	sarifRule struct {
 		ID               string      `json:"id"`
@@ -156,9 +159,12 @@ func sarifLevel(s rules.Severity) string {
 	return "note"
 }
 
+// language is that of the messages.
+const language = "en"
+
 func (p *sarifPrinter) end() error {
 	severities := rules.Severities()
-	driver := sarifDriver{Name: "Fourfold", Version: version()}
+	driver := sarifDriver{Name: "Fourfold", Version: version(), Language: language}
 	for _, r := range rules.All() {
 		driver.Rules = append(driver.Rules, sarifRule{
 			ID: r.Name, ShortDescription: sarifText{Text: capital(r.Title) + "."},
@@ -176,6 +182,7 @@ func (p *sarifPrinter) end() error {
 	return enc.Encode(sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
 		Version: "2.1.0",
-		Runs:    []sarifRun{{Tool: sarifTool{driver}, ColumnKind: "unicodeCodePoints", Results: results}},
+		Runs: []sarifRun{{Tool: sarifTool{driver}, Language: language, ColumnKind: "unicodeCodePoints",
+			LineEnds: []string{"\r\n", "\n", "\r"}, Results: results}},
 	})
 }

@@ -6,9 +6,15 @@ import (
 	"runtime/debug"
 )
 
-// version is the module's version, and where it is not a release the commit it
+// release is the name of the release; the release script has the linker write it.
+var release string
+
+// version is the release, else the module's version, and where it is not a release the commit it
 // was built from.
 func version() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
