@@ -126,7 +126,6 @@ func (s *site) isFree(parts []*rules.Part, c change) bool {
 // busy says whether a placing that lies in some bars, or the way to it, asks for
 // more than a load.
 func busy(h *rules.Hand, first, last int, limit float64) bool {
-	const tolerance = 1e-9
 	for i := range h.Solution.Placings {
 		pl := &h.Solution.Placings[i]
 		if h.Plucks[pl.To][0].Bar < first || h.Plucks[pl.From][0].Bar > last {

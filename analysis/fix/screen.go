@@ -2,65 +2,91 @@ package fix
 
 import (
 	"fourfold/analysis/hands"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
 )
 
 // promising is a quick test that no fix of the hands' findings fails: after the
-// change the strokes at fault, taken by themselves, can be played, and the other
-// hand can take what it is given. It spares most candidates the way through the
-// text.
+// change the strokes at fault can be played, and the other hand can take what it is
+// given. It spares most candidates the way through the text.
 func (s *site) promising(c candidate) bool {
-	const tolerance = 1e-9
 	if s.hand == nil || c.touched() == 0 {
 		return true
 	}
-	f := s.finding
-	var left, given []hands.Stroke
-	for i, plucks := range s.hand.Plucks {
-		after, gone := hands.Stroke{T: s.hand.Strokes[i].T}, hands.Stroke{T: s.hand.Strokes[i].T}
-		for _, pl := range plucks {
-			at, ok := s.spots[pl.Note]
-			switch p, moved := c.pitch[at]; {
-			case ok && moved:
-				after.Strings = append(after.Strings, p.str)
-			case ok && c.drop[at]:
-			case ok && c.give[at]:
-				gone.Strings = append(gone.Strings, pl.Note.String)
-			default:
-				after.Strings = append(after.Strings, pl.Note.String)
-			}
-		}
-		if len(after.Strings) > 0 && i >= f.From && i <= f.To {
-			left = append(left, after)
-		}
-		if len(gone.Strings) > 0 {
-			given = append(given, gone)
-		}
-	}
-	left = hands.Tidy(left)
-	switch f.Rule {
+	all, given := s.after(c.change)
+	from, to := s.hand.Strokes[s.finding.From].T, s.hand.Strokes[s.finding.To].T
+	fault := between(all, from, to)
+	switch s.finding.Rule {
 	case reachName, tooManyName:
-		for _, stroke := range left {
+		for _, stroke := range fault {
 			if !hands.Reachable(stroke.Strings, s.set.Hand) {
 				return false
 			}
 		}
-	case stretchName:
 	case tightName:
-		if hands.Ceiling(left, s.set.Hand) > s.set.Hand.Tight+tolerance {
+		if hands.Ceiling(fault, s.set.Hand) > s.set.Hand.Tight+tolerance {
 			return false
 		}
-	default:
-		if f.Speed != nil && hands.Ceiling(left, s.set.Hand) > 1+tolerance {
+	case turnName, newPlacingName, restrikeName:
+		if hands.Ceiling(fault, s.set.Hand) > 1+tolerance || !s.eases(all) {
 			return false
 		}
 	}
 	return len(given) == 0 || s.takes(given)
 }
 
+const tolerance = 1e-9
+
+// after gives the hand's strokes after a change, and those that it gives away.
+func (s *site) after(c change) (all, given []hands.Stroke) {
+	for i, plucks := range s.hand.Plucks {
+		stays, goes := hands.Stroke{T: s.hand.Strokes[i].T}, hands.Stroke{T: s.hand.Strokes[i].T}
+		for _, pl := range plucks {
+			at, ok := s.spots[pl.Note]
+			switch p, moved := c.pitch[at]; {
+			case ok && moved:
+				stays.Strings = append(stays.Strings, p.str)
+			case ok && c.drop[at]:
+			case ok && c.give[at]:
+				goes.Strings = append(goes.Strings, pl.Note.String)
+			default:
+				stays.Strings = append(stays.Strings, pl.Note.String)
+			}
+		}
+		if len(stays.Strings) > 0 {
+			all = append(all, stays)
+		}
+		if len(goes.Strings) > 0 {
+			given = append(given, goes)
+		}
+	}
+	return hands.Tidy(all), given
+}
+
+// between gives the strokes of a stretch of time.
+func between(strokes []hands.Stroke, from, to float64) (out []hands.Stroke) {
+	for _, stroke := range strokes {
+		if stroke.T >= from-tolerance && stroke.T <= to+tolerance {
+			out = append(out, stroke)
+		}
+	}
+	return out
+}
+
+// eases says whether the hand, playing other strokes, is overloaded at fewer places
+// in the bars of the finding and beside them.
+func (s *site) eases(strokes []hands.Stroke) bool {
+	from := s.part.Timeline.Seconds(max(1, s.finding.Bar-1), score.Zero)
+	to := s.part.Timeline.Seconds(s.finding.EndBar+2, score.Zero)
+	if s.overloads < 0 {
+		s.overloads = rules.Overloads(s.hand.Solution, s.set.Hand, from, to)
+	}
+	return rules.Overloads(s.hand.Solution.Resolve(strokes), s.set.Hand, from, to) < s.overloads
+}
+
 // takes says whether the other hand can take strokes beside its own without a need
 // that is tight.
 func (s *site) takes(given []hands.Stroke) bool {
-	const tolerance = 1e-9
 	if s.other == nil {
 		return false
 	}

@@ -26,6 +26,9 @@ type site struct {
 	hand    *rules.Hand // nil where the finding is no hand's
 	other   *rules.Hand // nil where there is one staff only
 	spots   map[*score.Note]noteAt
+	// overloads is at how many places the hand is overloaded around the finding; -1
+	// until it is asked for.
+	overloads int
 }
 
 // newSite finds the finding's place; false for a finding that no part has, as
@@ -48,7 +51,7 @@ func newSite(q Question) (*site, bool) {
 
 // readSite reads an excerpt and looks for the finding in it.
 func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
-	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory())}
+	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory()), overloads: -1}
 	s.parsed = syntax.Parse(x.text)
 	s.score = score.Build(s.parsed)
 	if s.index = tuneIndex(q.Score, p.Tune); len(s.score.Tunes) == 1 {
