@@ -137,7 +137,7 @@ func openElement(b *strings.Builder, t xml.StartElement, prefix string) {
 		default:
 			continue
 		}
-		fmt.Fprintf(b, ` %s="%s"`, name, html.EscapeString(value))
+		fmt.Fprintf(b, ` %s="%s"`, name, html.EscapeString(strings.Join(strings.Fields(value), " ")))
 	}
 	b.WriteString(">")
 }

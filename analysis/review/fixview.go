@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"sort"
 
+	"fourfold/analysis"
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
@@ -113,6 +114,23 @@ func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 	}
 }
 
+// partAt finds a part by its tune's place in the score and its own in the tune.
+func partAt(r *analysis.Reading, tune, player int) (*rules.Part, bool) {
+	tunes := r.Score().Tunes
+	if tune >= len(tunes) {
+		return nil, false
+	}
+	for _, p := range r.Parts() {
+		if p.Tune == tunes[tune] {
+			if player == 0 {
+				return p, true
+			}
+			player--
+		}
+	}
+	return nil, false
+}
+
 // measure says how fast the hand of the finding then goes in its bars.
 func (v *FixView) measure(p *rules.Part, f rules.Finding) {
 	only := written(p)
@@ -121,7 +139,7 @@ func (v *FixView) measure(p *rules.Part, f rules.Finding) {
 			only[side] = nil
 		}
 	}
-	_, worst := loadsIn(p, only, footwork{}, f.Bar, max(f.Bar, f.EndBar))
+	_, worst := loadsIn(p, only, f.Bar, max(f.Bar, f.EndBar))
 	if f.Hand == "" || worst.load <= 0 {
 		return
 	}
@@ -144,18 +162,16 @@ func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f Finding
 	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
 	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
 	text := edited(in.Text, fx.Edits)
-	after := score.Build(syntax.Parse(text))
-	if sec.tune >= len(after.Tunes) || ctx.Err() != nil {
+	after, err := analysis.Next(ctx, in.Reading, syntax.Parse(text), sec.part.Settings)
+	if err != nil {
 		return v
 	}
-	t := after.Tunes[sec.tune]
-	parts, _ := rules.RunTune(text, t, sec.part.Settings)
-	if sec.player >= len(parts) {
+	p, ok := partAt(after, sec.tune, sec.player)
+	if !ok {
 		return v
 	}
-	p := parts[sec.player]
 	v.Pictures = stringsPictures(p, written(p), pa.From, pa.To, nil, false)
 	v.measure(p, f.Source)
-	v.Engraved = engraved(ctx, in, excerpt(text, t, p.Player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
+	v.Engraved = engraved(ctx, in, excerpt(text, p.Tune, p.Player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
 	return v
 }

@@ -204,6 +204,9 @@ func (lead *Lead) sayFit(w *prose, sec *Section, l limit) {
 		w.say(" and holds up to ")
 		w.strong(lead.Holds.Words)
 		w.say(fmt.Sprintf(" at the very most; the tightest place is in bar %d, in the %s. ", l.bar, l.who))
+		if sec.part.Played != written(sec.part) {
+			w.say("Where one staff asks too much of one hand, the hands share its notes if that helps. ")
+		}
 	}
 	if l.noTempo {
 		w.say("One pedal change is late at any tempo. ")

@@ -14,6 +14,7 @@ type barLoad struct {
 	hands      [2]float64 // right, left
 	impossible [2]bool    // a stroke that no hand takes at any tempo
 	feet       float64
+	places     [2]hands.Pluck // where each hand has least time
 }
 
 func (b barLoad) most() float64 { return max(b.hands[0], b.hands[1], b.feet) }
@@ -23,6 +24,14 @@ func (b barLoad) stuck() bool {
 	return b.impossible[0] || b.impossible[1] || math.IsInf(b.feet, 1)
 }
 
+// worse says whether a bar asks more of the hands than it does otherwise.
+func (b barLoad) worse(than barLoad) bool {
+	if a, o := b.impossible[0] || b.impossible[1], than.impossible[0] || than.impossible[1]; a != o {
+		return a
+	}
+	return max(b.hands[0], b.hands[1]) > max(than.hands[0], than.hands[1])
+}
+
 // tightest is where the hands have least time.
 type tightest struct {
 	load  float64 // 0 where nothing limits the tempo
@@ -30,29 +39,19 @@ type tightest struct {
 	pluck hands.Pluck
 }
 
-// loadsOf measures each bar, from bar 1, as the hands share the notes. A load is
-// that of the fingering shown or, where another fingering asks less, that one's:
-// of the whole passage where there is time, of the placings around where there is
-// not, as for the findings.
+// loadsOf measures each bar, from bar 1, and finds the tightest place: as the
+// hands share the notes or, where a bar is easier so, as they are written.
 func loadsOf(p *rules.Part, f footwork) (bars []barLoad, worst tightest) {
-	return loadsIn(p, p.Played, f, 1, p.Timeline.Bars())
-}
-
-// loadsIn measures only the passages that touch some bars, and finds the
-// tightest place in them.
-func loadsIn(p *rules.Part, hands [2]*rules.Hand, f footwork, from, to int) (bars []barLoad, worst tightest) {
-	bars = make([]barLoad, p.Timeline.Bars())
-	m := measure{part: p, bars: bars, from: from, to: to}
-	for side, h := range hands {
-		if h == nil {
-			continue
-		}
-		for _, passage := range h.Solution.Passages() {
-			pls := h.Solution.Placings
-			if h.Plucks[pls[passage.From].From][0].Bar <= to && h.Plucks[pls[passage.To].To][0].Bar >= from {
-				m.passage(h, side, passage)
+	last := p.Timeline.Bars()
+	bars, worst = loadsIn(p, p.Played, 1, last)
+	if p.Played != written(p) {
+		plain, _ := loadsIn(p, written(p), 1, last)
+		for i := range bars {
+			if bars[i].worse(plain[i]) {
+				bars[i] = plain[i]
 			}
 		}
+		worst = tightestOf(bars)
 	}
 	if f.plan != nil {
 		for _, m := range f.plan.Moves {
@@ -61,7 +60,37 @@ func loadsIn(p *rules.Part, hands [2]*rules.Hand, f footwork, from, to int) (bar
 			}
 		}
 	}
-	return bars, m.worst
+	return bars, worst
+}
+
+func tightestOf(bars []barLoad) (worst tightest) {
+	for _, b := range bars {
+		for side, load := range b.hands {
+			if load > worst.load {
+				worst = tightest{load: load, side: side, pluck: b.places[side]}
+			}
+		}
+	}
+	return worst
+}
+
+// loadsIn measures some bars. A load is that of the fingering shown or, where
+// another fingering asks less, that one's: of the whole passage where there is
+// time, of the placings around where there is not, as for the findings.
+func loadsIn(p *rules.Part, hands [2]*rules.Hand, from, to int) (bars []barLoad, worst tightest) {
+	m := measure{part: p, bars: make([]barLoad, p.Timeline.Bars()), from: from, to: to}
+	for side, h := range hands {
+		if h == nil {
+			continue
+		}
+		pls := h.Solution.Placings
+		for _, passage := range h.Solution.Passages() {
+			if h.Plucks[pls[passage.From].From][0].Bar <= to && h.Plucks[pls[passage.To].To][0].Bar >= from {
+				m.passage(h, side, passage)
+			}
+		}
+	}
+	return m.bars, tightestOf(m.bars)
 }
 
 func at(bars []barLoad, bar int) *barLoad {
@@ -76,7 +105,6 @@ type measure struct {
 	part     *rules.Part
 	bars     []barLoad
 	from, to int
-	worst    tightest
 }
 
 func (m *measure) passage(h *rules.Hand, side int, passage hands.Passage) {
@@ -112,11 +140,8 @@ func (m *measure) take(pluck hands.Pluck, side int, load float64) {
 	if pluck.Bar < m.from || pluck.Bar > m.to {
 		return
 	}
-	if b := at(m.bars, pluck.Bar); b != nil {
-		b.hands[side] = max(b.hands[side], load)
-	}
-	if load > m.worst.load {
-		m.worst = tightest{load: load, side: side, pluck: pluck}
+	if b := at(m.bars, pluck.Bar); b != nil && load > b.hands[side] {
+		b.hands[side], b.places[side] = load, pluck
 	}
 }
 

@@ -7,6 +7,7 @@ package review
 
 import (
 	"context"
+
 	"fourfold/analysis"
 )
 
@@ -29,7 +30,7 @@ type Options struct {
 }
 
 // DefaultPictures keeps the page of a long score at a size that opens quickly.
-const DefaultPictures = 40
+const DefaultPictures = 24
 
 // Page is a finished page and the figures that an index of many needs.
 type Page struct {

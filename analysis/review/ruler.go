@@ -9,7 +9,7 @@ import (
 // first it is easy, up to the second it holds, beyond it nobody plays it.
 func tempoRuler(asked, comfort, holds tempo) template.HTML {
 	const left, width = 4.0, 330.0
-	d := &drawing{width: left + width + 70, height: 50}
+	d := &drawing{width: left + width + 60, height: 50}
 	most := 1.06 * max(asked.Quarters, holds.Quarters)
 	x := func(t tempo) float64 { return left + width*t.Quarters/most }
 	d.rect("tr-over", x(holds), 20, left+width-x(holds), 10, 0)
@@ -24,6 +24,6 @@ func tempoRuler(asked, comfort, holds tempo) template.HTML {
 	}
 	easyEnd := max(x(comfort), 112)
 	d.text("tiny e", easyEnd, 43, "comfortable to "+comfort.Words)
-	d.text("label e", max(x(holds), easyEnd+92), 43, "holds to "+holds.Words)
+	d.text("label e", max(x(holds), easyEnd+118), 43, "holds to "+holds.Words)
 	return d.picture(fmt.Sprintf("Tempo: asked %s; comfortable up to %s; holds up to %s.", asked.Words, comfort.Words, holds.Words))
 }

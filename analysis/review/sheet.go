@@ -136,9 +136,9 @@ func newSection(in Input, p *rules.Part, i int, findings []rules.Finding) *Secti
 	sec.footwork = footworkOf(p)
 	sec.bars, sec.worst = loadsOf(p, sec.footwork)
 	sec.Passages = passagesOf(p, findings, remarks, sec.ID)
+	sec.Lead = leadOf(sec)
 	sec.countFindings()
 	sec.Remarks = append(sec.Remarks, unplaced(remarks, sec.Passages)...)
-	sec.Lead = leadOf(sec)
 	sec.Loads = loadCharts(sec)
 	sec.Feet = feetView(sec)
 	return sec
@@ -166,9 +166,14 @@ func (sec *Section) countFindings() {
 // share the notes otherwise, as they share them.
 func (pa *Passage) draw(p *rules.Part) {
 	pa.Pictures = stringsPictures(p, written(p), pa.From, pa.To, pa.located, false)
-	if shares(p, pa.From, pa.To) {
+	if pa.ofHands() && shares(p, pa.From, pa.To) {
 		pa.Shared = stringsPictures(p, p.Played, pa.From, pa.To, pa.located, true)
 	}
+}
+
+// ofHands says that a finding of the passage is about a hand.
+func (pa *Passage) ofHands() bool {
+	return slices.ContainsFunc(pa.located, func(l located) bool { return l.side >= 0 })
 }
 
 // shares says whether the hands divide some bars otherwise than the staves do.

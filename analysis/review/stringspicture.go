@@ -16,7 +16,7 @@ import (
 const (
 	axisWidth    = 46.0
 	rowHeight    = 14.0
-	gapHeight    = 20.0
+	gapHeight    = 28.0
 	widestSystem = 620.0
 	noteGap      = 27.0 // between two strokes of a hand, where there is room
 	widestEmpty  = 4    // strings not used that are still drawn
@@ -198,8 +198,8 @@ type gap struct {
 }
 
 func (s *stringsPicture) gapWords(g gap) {
-	s.text("label e faint", axisWidth-10, g.y+1, "⋮")
-	s.text("tiny s gap", axisWidth+4, g.y+1, fmt.Sprintf("%d strings between, not played here", g.strings))
+	s.text("label e faint", axisWidth-10, g.y+10, "⋮")
+	s.text("tiny s gap", axisWidth+4, g.y+10, fmt.Sprintf("%d strings between, not played here", g.strings))
 }
 
 // axes draw the strings with their names and the time in bars and beats.

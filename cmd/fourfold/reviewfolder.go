@@ -19,6 +19,7 @@ import (
 // what came of it.
 type folderScore struct {
 	file, page string
+	name       string // as the index shows it: within the folder that was named
 	summary    review.Summary
 	err        error
 }
@@ -52,12 +53,12 @@ func (c *reviewCommand) folder(args []string, stdout io.Writer) int {
 // scoresOf finds the scores: files as named, folders searched for .abc files.
 func scoresOf(args []string) (scores, missing []*folderScore) {
 	names := map[string]int{}
-	add := func(file string) {
-		scores = append(scores, &folderScore{file: file, page: pageName(file, names)})
+	add := func(file, name string) {
+		scores = append(scores, &folderScore{file: file, name: filepath.ToSlash(name), page: pageName(file, names)})
 	}
 	for _, arg := range args {
 		if !isFolder(arg) {
-			add(arg)
+			add(arg, arg)
 			continue
 		}
 		var found []string
@@ -68,11 +69,15 @@ func scoresOf(args []string) (scores, missing []*folderScore) {
 			return err
 		})
 		if err != nil {
-			missing = append(missing, &folderScore{file: arg, err: cause(err)})
+			missing = append(missing, &folderScore{file: arg, name: arg, err: cause(err)})
 		}
 		sort.Strings(found)
 		for _, f := range found {
-			add(f)
+			name, err := filepath.Rel(arg, f)
+			if err != nil {
+				name = f
+			}
+			add(f, name)
 		}
 	}
 	return scores, missing
@@ -153,10 +158,10 @@ func (c *reviewCommand) index(scores []*folderScore, out string, stdout io.Write
 	var broken []review.Broken
 	for _, s := range scores {
 		if s.err != nil {
-			broken = append(broken, review.Broken{File: s.file, Error: s.err.Error()})
+			broken = append(broken, review.Broken{File: s.name, Error: s.err.Error()})
 			continue
 		}
-		rows = append(rows, review.Row{File: s.file, Page: s.page, Summary: s.summary})
+		rows = append(rows, review.Row{File: s.name, Page: s.page, Summary: s.summary})
 	}
 	html, err := review.Index(rows, broken)
 	name := filepath.Join(out, "index.html")
