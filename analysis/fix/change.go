@@ -47,6 +47,26 @@ func distance(a, b int) int {
 	return a - b
 }
 
+// holds says whether a change does all that another does, and more.
+func (c change) holds(other change) bool {
+	for at, p := range other.pitch {
+		if q, ok := c.pitch[at]; !ok || q != p {
+			return false
+		}
+	}
+	for at := range other.drop {
+		if !c.drop[at] {
+			return false
+		}
+	}
+	for at := range other.give {
+		if !c.give[at] {
+			return false
+		}
+	}
+	return other.touched() > 0 && c.touched() > other.touched()
+}
+
 // candidate is a rewrite that has not been proved.
 type candidate struct {
 	title string

@@ -108,6 +108,22 @@ type tried struct {
 	moved, steps int
 }
 
+// mostOfAFamily is how many fixes of one kind are offered for one finding, so that
+// there is a choice between kinds.
+const mostOfAFamily = 3
+
+// superfluous says whether a candidate need not be tried beside what its family
+// offers already: there is enough of it, or it does all that one of these does and
+// changes more.
+func (t tried) superfluous(offered []change) bool {
+	for _, c := range offered {
+		if t.holds(c) {
+			return true
+		}
+	}
+	return len(offered) >= mostOfAFamily
+}
+
 // For gives the proved fixes of a finding, the one that changes least first.
 // Notation findings bring their own certain ones.
 func For(ctx context.Context, q Question) []Fix { return Find(ctx, q).Fixes }
@@ -117,7 +133,7 @@ func For(ctx context.Context, q Question) []Fix { return Find(ctx, q).Fixes }
 func Find(ctx context.Context, q Question) Answer {
 	a := Answer{Refused: map[string]int{}}
 	for _, c := range q.Finding.Certain {
-		a.Fixes = append(a.Fixes, Fix{Title: c.Title, Family: "notation", Rule: q.Finding.Rule, Edits: c.Edits})
+		a.Fixes = append(a.Fixes, certain(q, c))
 	}
 	s, ok := newSite(q)
 	if !ok {
@@ -125,10 +141,14 @@ func Find(ctx context.Context, q Question) Answer {
 		return a
 	}
 	seen := map[string]bool{}
+	offered := map[string][]change{} // by family
 	proved := 0
 	for _, t := range s.candidates() {
 		if len(a.Fixes) == mostOffered || proved == mostProved || ctx.Err() != nil {
 			break
+		}
+		if t.superfluous(offered[t.family]) {
+			continue
 		}
 		a.Tried++
 		// A figure put into one direction may leave a rest of the run to another
@@ -149,6 +169,7 @@ func Find(ctx context.Context, q Question) Answer {
 		seen[string(w.text)] = true
 		if fx, ok := s.fix(t, w); ok {
 			a.Fixes = append(a.Fixes, fx)
+			offered[t.family] = append(offered[t.family], t.change)
 		}
 		if t.slower {
 			break // the next would be slower still
@@ -156,6 +177,16 @@ func Find(ctx context.Context, q Question) Answer {
 	}
 	a.Why = whyNot(q.Finding, a)
 	return a
+}
+
+// certain is a change that the finding itself brings.
+func certain(q Question, c score.TextFix) Fix {
+	fx := Fix{Title: c.Title, Family: "notation", Rule: q.Finding.Rule, Edits: c.Edits}
+	if len(c.Edits) > 0 {
+		at := c.Edits[0].Span.Start
+		fx.Before, fx.After = lineAt(q.File.Text(), at), lineAt(applied(q.File.Text(), c.Edits), at)
+	}
+	return fx
 }
 
 // candidates are those of all families, what changes least first; a slower tempo

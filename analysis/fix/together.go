@@ -12,27 +12,36 @@ import (
 func together(s *site) (out []candidate) {
 	seen := map[*score.Event]bool{}
 	var all []score.Edit
-	for _, plucks := range s.plucks() {
-		for _, pl := range plucks {
-			at, ok := s.place(pl)
-			if !ok || seen[pl.Event] {
-				continue
-			}
-			seen[pl.Event] = true
-			for _, name := range []string{"arpeggio", "trill"} {
-				if edit, ok := s.without(at, name); ok {
-					all = append(all, edit)
-					title := fmt.Sprintf("Strike %s at once, without the roll (same notes)", s.eventName(at))
-					if name == "trill" {
-						title = fmt.Sprintf("Leave out the trill on %s (same notes)", s.eventName(at))
-					}
-					out = append(out, candidate{title: title, change: change{marks: []score.Edit{edit}}, promise: untouched})
+	for _, at := range append(s.struck(), s.marked()...) {
+		if seen[s.event(at)] {
+			continue
+		}
+		seen[s.event(at)] = true
+		for _, name := range []string{"arpeggio", "trill"} {
+			if edit, ok := s.without(at, name); ok {
+				all = append(all, edit)
+				title := fmt.Sprintf("Strike %s at once, without the roll (same notes)", s.eventName(at))
+				if name == "trill" {
+					title = fmt.Sprintf("Leave out the trill on %s (same notes)", s.eventName(at))
 				}
+				out = append(out, candidate{title: title, change: change{marks: []score.Edit{edit}}, promise: untouched})
 			}
 		}
 	}
 	if len(all) > 1 {
 		out = append(out, candidate{title: fmt.Sprintf("Leave out %d rolls or trills (same notes)", len(all)), change: change{marks: all}, promise: untouched})
+	}
+	return out
+}
+
+// struck are the places of the notes of the finding's strokes.
+func (s *site) struck() (out []noteAt) {
+	for _, plucks := range s.plucks() {
+		for _, pl := range plucks {
+			if at, ok := s.place(pl); ok {
+				out = append(out, at)
+			}
+		}
 	}
 	return out
 }
