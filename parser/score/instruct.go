@@ -18,6 +18,8 @@ func (r *reader) instruct(name, value string, span Span) {
 		case "pitch":
 			r.env.propagate = toPitch
 		}
+	case "abc-include":
+		r.problem(RuleLoose, span, "`abc-include` names another file, and only this one is read: what `"+value+"` sets is not known here. Copy its fields into this file.")
 	case "abc-charset":
 		r.env.charset = strings.ToLower(value)
 	}
