@@ -73,4 +73,6 @@ type candidate struct {
 	change
 	promise promise
 	slower  bool // it changes the tempo alone
+	// respells is set where notes come to other pedals.
+	respells bool
 }

@@ -79,7 +79,11 @@ func (s *shares) file(t *testing.T, text []byte) {
 		if f.Severity > rules.Warning || f.Severity == rules.Off || isNotation(f.Rule) {
 			continue
 		}
-		s.add(f, fix.Find(context.Background(), r.question(f)))
+		a := fix.Find(context.Background(), r.question(f))
+		s.add(f, a)
+		if len(a.Fixes) > 0 {
+			checkPromise(t, text, r, f, a.Fixes[0])
+		}
 	}
 }
 

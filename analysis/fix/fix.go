@@ -167,10 +167,16 @@ func Find(ctx context.Context, q Question) Answer {
 			continue
 		}
 		seen[string(w.text)] = true
-		if fx, ok := s.fix(t, w); ok {
-			a.Fixes = append(a.Fixes, fx)
-			offered[t.family] = append(offered[t.family], t.change)
+		fx, ok := s.fix(t, w)
+		if !ok {
+			continue
 		}
+		if why := s.proveWhole(t, fx.Edits); why != "" {
+			a.Refused[string(why)]++
+			continue
+		}
+		a.Fixes = append(a.Fixes, fx)
+		offered[t.family] = append(offered[t.family], t.change)
 		if t.slower {
 			break // the next would be slower still
 		}

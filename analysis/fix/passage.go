@@ -19,7 +19,7 @@ func passage(s *site) (out []candidate) {
 			continue
 		}
 		title := fmt.Sprintf("Respell the passage for the feet: %s (same sound)", s.respellingWords(c))
-		out = append(out, candidate{title: title, change: c, promise: sameSound})
+		out = append(out, candidate{title: title, change: c, promise: sameSound, respells: true})
 	}
 	return out
 }

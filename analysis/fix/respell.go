@@ -18,20 +18,20 @@ func respell(s *site) (out []candidate) {
 		for _, to := range enharmonics(pitchOf(s.note(at))) {
 			was, is := signed(pitchOf(s.note(at))), signed(to)
 			one := change{pitch: map[noteAt]pitch{at: to}}
-			out = append(out, candidate{title: fmt.Sprintf("Write %s as %s (same sound)", was, is), change: one, promise: sameSound})
+			out = append(out, candidate{title: fmt.Sprintf("Write %s as %s (same sound)", was, is), change: one, promise: sameSound, respells: true})
 			for _, reach := range []struct {
 				more  int
 				words string
 			}{{0, "throughout the bar"}, {1, "throughout the passage"}} {
 				c := s.everywhere(at, to, s.finding.Bar-1-reach.more, s.finding.EndBar-1+reach.more)
 				if c.touched() > 1 {
-					out = append(out, candidate{title: fmt.Sprintf("Write %s as %s %s (same sound)", was, is, reach.words), change: c, promise: sameSound})
+					out = append(out, candidate{title: fmt.Sprintf("Write %s as %s %s (same sound)", was, is, reach.words), change: c, promise: sameSound, respells: true})
 				}
 			}
 		}
 	}
 	if all := s.allAtOnce(notes); all.touched() > 1 {
-		out = append(out, candidate{title: fmt.Sprintf("Respell %d notes on their neighbouring strings (same sound)", all.touched()), change: all, promise: sameSound})
+		out = append(out, candidate{title: fmt.Sprintf("Respell %d notes on their neighbouring strings (same sound)", all.touched()), change: all, promise: sameSound, respells: true})
 	}
 	return out
 }

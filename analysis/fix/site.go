@@ -29,6 +29,10 @@ type site struct {
 	// overloads is at how many places the hand is overloaded around the finding; -1
 	// until it is asked for.
 	overloads int
+	question  Question
+	home      *score.Tune     // of the whole file
+	wholeWas  []rules.Finding // of the whole tune, once they are asked for
+	wholeSet  rules.Settings
 }
 
 // newSite finds the finding's place; false for a finding that no part has, as
@@ -51,7 +55,7 @@ func newSite(q Question) (*site, bool) {
 
 // readSite reads an excerpt and looks for the finding in it.
 func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
-	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory()), overloads: -1}
+	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory()), overloads: -1, question: q, home: p.Tune}
 	s.parsed = syntax.Parse(x.text)
 	s.score = score.Build(s.parsed)
 	if s.index = tuneIndex(q.Score, p.Tune); len(s.score.Tunes) == 1 {

@@ -35,7 +35,7 @@ func twoStrings(s *site) (out []candidate) {
 					c.pitch[strikes[i]] = to
 				}
 				title := fmt.Sprintf("Write the repeated note on two strings, %s and %s by turns (same sound)", signed(p), signed(to))
-				out = append(out, candidate{title: title, change: c, promise: sameSound})
+				out = append(out, candidate{title: title, change: c, promise: sameSound, respells: true})
 				if k == 0 {
 					for at, to := range c.pitch {
 						all[from].pitch[at] = to
@@ -49,7 +49,7 @@ func twoStrings(s *site) (out []candidate) {
 	}
 	if kinds > 1 {
 		for _, c := range all {
-			out = append(out, candidate{title: fmt.Sprintf("Write %d repeated notes on two strings each (same sound)", kinds), change: c, promise: sameSound})
+			out = append(out, candidate{title: fmt.Sprintf("Write %d repeated notes on two strings each (same sound)", kinds), change: c, promise: sameSound, respells: true})
 		}
 	}
 	return out
