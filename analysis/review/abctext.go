@@ -117,7 +117,8 @@ func onlyMusic(text string) string {
 			continue
 		}
 		line, _, _ = strings.Cut(line, "%")
-		lines = append(lines, strings.TrimSuffix(inlineInstruction.ReplaceAllString(line, ""), "\\"))
+		line = strings.TrimSuffix(strings.TrimSpace(inlineInstruction.ReplaceAllString(line, "")), "\\")
+		lines = append(lines, line)
 	}
 	return strings.TrimSpace(visible(strings.Join(lines, " ")))
 }

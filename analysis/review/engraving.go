@@ -55,8 +55,6 @@ const mostElements = 20000
 // foreign element gets through, and every id is made the page's own.
 func cleanSVG(svg, prefix, label string) (template.HTML, error) {
 	d := xml.NewDecoder(strings.NewReader(svg))
-	d.Strict = false
-	d.AutoClose = nil
 	d.CharsetReader = func(string, io.Reader) (io.Reader, error) { return nil, errors.New("not UTF-8") }
 	var b strings.Builder
 	depth, inText, count := 0, 0, 0

@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"sort"
 
-	"fourfold/analysis"
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
@@ -114,21 +113,19 @@ func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 	}
 }
 
-// partAt finds a part by its tune's place in the score and its own in the tune.
-func partAt(r *analysis.Reading, tune, player int) (*rules.Part, bool) {
-	tunes := r.Score().Tunes
-	if tune >= len(tunes) {
+// partAfter reads the section's part in a changed text. Its rules have been
+// asked by the proof already.
+func partAfter(text []byte, sec *Section) (*rules.Part, bool) {
+	tunes := score.Build(syntax.Parse(text)).Tunes
+	if sec.tune >= len(tunes) {
 		return nil, false
 	}
-	for _, p := range r.Parts() {
-		if p.Tune == tunes[tune] {
-			if player == 0 {
-				return p, true
-			}
-			player--
-		}
+	t := tunes[sec.tune]
+	players := rules.Players(t)
+	if sec.player >= len(players) {
+		return nil, false
 	}
-	return nil, false
+	return rules.NewPart(text, t, players[sec.player], sec.part.Settings), true
 }
 
 // measure says how fast the hand of the finding then goes in its bars.
@@ -162,15 +159,11 @@ func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f Finding
 	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
 	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
 	text := edited(in.Text, fx.Edits)
-	after, err := analysis.Next(ctx, in.Reading, syntax.Parse(text), sec.part.Settings)
-	if err != nil {
+	p, ok := partAfter(text, sec)
+	if !ok || ctx.Err() != nil {
 		return v
 	}
-	p, ok := partAt(after, sec.tune, sec.player)
-	if !ok {
-		return v
-	}
-	v.Pictures = stringsPictures(p, written(p), pa.From, pa.To, nil, false)
+	v.Pictures = stringsPictures(p, written(p), f.Source.Bar, min(max(f.Source.Bar, f.Source.EndBar), f.Source.Bar+barsOfOther-1), nil, false)
 	v.measure(p, f.Source)
 	v.Engraved = engraved(ctx, in, excerpt(text, p.Tune, p.Player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
 	return v

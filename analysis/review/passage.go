@@ -14,6 +14,9 @@ import (
 // mostBars is how many bars of one passage are drawn.
 const mostBars = 4
 
+// barsOfOther is how many are drawn once more for another way to play them.
+const barsOfOther = 2
+
 // Passage is a few bars with what was found in them.
 type Passage struct {
 	ID       string

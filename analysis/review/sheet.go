@@ -166,8 +166,8 @@ func (sec *Section) countFindings() {
 // share the notes otherwise, as they share them.
 func (pa *Passage) draw(p *rules.Part) {
 	pa.Pictures = stringsPictures(p, written(p), pa.From, pa.To, pa.located, false)
-	if pa.ofHands() && shares(p, pa.From, pa.To) {
-		pa.Shared = stringsPictures(p, p.Played, pa.From, pa.To, pa.located, true)
+	if pa.ofHands() && shares(p, pa.From, min(pa.To, pa.From+barsOfOther-1)) {
+		pa.Shared = stringsPictures(p, p.Played, pa.From, min(pa.To, pa.From+barsOfOther-1), pa.located, true)
 	}
 }
 

@@ -13,12 +13,14 @@ import (
 	"sync"
 
 	"fourfold/analysis/review"
+	"fourfold/analysis/rules"
 )
 
 // folderScore is one score of a folder: where it is, where its page goes and
 // what came of it.
 type folderScore struct {
 	file, page string
+	set        rules.Settings
 	name       string // as the index shows it: within the folder that was named
 	summary    review.Summary
 	err        error
@@ -105,6 +107,10 @@ func pageName(file string, taken map[string]int) string {
 
 // pages works through the scores, several at a time.
 func (c *reviewCommand) pages(scores []*folderScore, out string) {
+	folders := newFolderSettings("review", c.stderr)
+	for _, s := range scores {
+		s.set = c.settingsOf(folders, s.file)
+	}
 	jobs := make(chan *folderScore)
 	var wait sync.WaitGroup
 	var lock sync.Mutex
@@ -141,7 +147,7 @@ func (c *reviewCommand) write(s *folderScore, out string) (err error) {
 	}()
 	o := c.options
 	o.Home = "index.html"
-	page, err := c.page(s.file, o)
+	page, err := c.page(s.file, s.set, o)
 	if err != nil {
 		return err
 	}
