@@ -30,7 +30,7 @@ type Options struct {
 }
 
 // DefaultPictures keeps the page of a long score at a size that opens quickly.
-const DefaultPictures = 20
+const DefaultPictures = 16
 
 // Page is a finished page and the figures that an index of many needs.
 type Page struct {
