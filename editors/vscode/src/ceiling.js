@@ -1,4 +1,4 @@
-// The status item: the tempo up to which every bar of the saved score holds.
+// The status item: the lowest tempo that a finding on the saved score names.
 const path = require('node:path');
 const vscode = require('vscode');
 const program = require('./program');
@@ -22,10 +22,10 @@ class Ceiling {
       const found = program.lines(await program.run(command, ['check', '--format', 'json', file], path.dirname(file)));
       if (vscode.window.activeTextEditor?.document !== document) return;
       const tightest = found.filter((f) => f.holdsUpTo > 0).sort((a, b) => a.holdsUpTo - b.holdsUpTo)[0];
-      this.item.text = tightest ? `$(music) ≤ ♩ = ${Math.floor(tightest.holdsUpTo)}` : '$(music) the tempo holds';
+      this.item.text = tightest ? `$(music) ≤ ♩ = ${Math.floor(tightest.holdsUpTo)}` : '$(music) no limit of tempo found';
       this.item.tooltip = tightest
         ? `Fourfold: the saved score holds up to ♩ = ${Math.floor(tightest.holdsUpTo)}; bar ${tightest.bar} is the tightest.`
-        : 'Fourfold: nothing in the saved score is too fast.';
+        : 'Fourfold: no finding on the saved score names a tempo; there may be others.';
       this.item.show();
     } catch (err) {
       this.log.appendLine(err.message);
