@@ -109,8 +109,10 @@ func (v *voice) deliver(r *reader) {
 	}
 	for i := range v.events {
 		for j := range v.events[i].Notes {
-			n := &v.events[i].Notes[j]
-			n.Joined = n.Duration
+			// A bar that `&&` went back to is stored again: its ties stay joined.
+			if n := &v.events[i].Notes[j]; !n.Joined.Valid() {
+				n.Joined = n.Duration
+			}
 		}
 	}
 	v.bar.Events = slices.Clone(v.events)
