@@ -122,16 +122,26 @@ func (v *voice) deliver(r *reader) {
 	} else {
 		v.out.Bars = append(v.out.Bars, v.bar)
 	}
-	for _, l := range v.links {
-		v.changes(r, l.head.bar)
-		if n := v.note(l.head); n != nil {
-			n.Joined = sum(n.Joined, v.note(l.note).Duration)
-		}
-	}
-	v.links = v.links[:0]
+	v.joinTies(r)
 }
 
-// note finds a note of a bar that has been stored.
+// joinTies adds tied notes up as far as both are stored. Those of a bar that `&&`
+// has put aside wait until it is.
+func (v *voice) joinTies(r *reader) {
+	waiting := v.links[:0]
+	for _, l := range v.links {
+		if v.note(l.head) == nil || v.note(l.note) == nil {
+			waiting = append(waiting, l)
+			continue
+		}
+		v.changes(r, l.head.bar) // may copy the bar, so its note is found after
+		head, tied := v.note(l.head), v.note(l.note)
+		head.Joined = sum(head.Joined, tied.Duration)
+	}
+	v.links = waiting
+}
+
+// note finds a note of a bar that has been stored; nil where it has not.
 func (v *voice) note(at noteRef) *Note {
 	if at.bar < 1 || at.bar > len(v.out.Bars) {
 		return nil
