@@ -31,6 +31,7 @@ type noteVoice struct {
 	cursor          Frac // onset of the note before, from the start of its bar
 	layered         bool // some notes are not in order of their onsets
 	far             map[int][]barNote
+	farAt           []farNote // the notes in far, in the order of their names
 }
 
 // barNote is a note with its onset in its bar.
@@ -108,7 +109,7 @@ func (l *noteList) named(events []Event, event, note int) int {
 // note had it, so that a long chain of ties needs no more room than a short one.
 func (l *noteList) extend(v *voice, name int, by Frac) {
 	w := l.voice(v.out.ID)
-	before := int(w.durations.at(name))
+	before := int(w.duration(name))
 	total := sum(l.times[before], by)
 	if last := len(l.times) - 1; l.fresh == last && before == last {
 		delete(l.index, l.times[last])
@@ -116,7 +117,7 @@ func (l *noteList) extend(v *voice, name int, by Frac) {
 	}
 	known := len(l.times)
 	now := l.intern(total)
-	w.durations.set(name, now)
+	w.setDuration(name, now)
 	if int(now) == known {
 		l.fresh = known
 	}
@@ -126,7 +127,11 @@ func (v *noteVoice) add(l *noteList, bar int, events []Event) {
 	l.first = l.first[:0]
 	for i := range events {
 		e := &events[i]
-		l.first = append(l.first, v.durations.n)
+		if bar <= v.lengths.n {
+			l.first = append(l.first, farName+len(v.farAt))
+		} else {
+			l.first = append(l.first, v.durations.n)
+		}
 		if e.Layer > 0 {
 			v.layered = true
 		}
@@ -138,14 +143,40 @@ func (v *noteVoice) add(l *noteList, bar int, events []Event) {
 	}
 }
 
+// farName is where the names of notes begin that an overlay lays over a bar that
+// has ended.
+const farName = 1 << 40
+
+// farNote is where such a note is kept: its bar and its place in it.
+type farNote struct{ bar, at int }
+
+// duration gives the duration of the note with the name.
+func (v *noteVoice) duration(name int) uint32 {
+	if name >= farName {
+		f := v.farAt[name-farName]
+		return v.far[f.bar][f.at].duration
+	}
+	return v.durations.at(name)
+}
+
+func (v *noteVoice) setDuration(name int, duration uint32) {
+	if name >= farName {
+		f := v.farAt[name-farName]
+		v.far[f.bar][f.at].duration = duration
+		return
+	}
+	v.durations.set(name, duration)
+}
+
 // push adds a note. One that an overlay lays over a bar that has ended is kept
-// aside, without a name: no tie lengthens it.
+// aside.
 func (v *noteVoice) push(l *noteList, bar int, onset Frac, n *Note) {
 	b := barNote{onset, l.intern(n.Joined), l.pitch(n)}
 	if bar <= v.lengths.n {
 		if v.far == nil {
 			v.far = map[int][]barNote{}
 		}
+		v.farAt = append(v.farAt, farNote{bar, len(v.far[bar])})
 		v.far[bar] = append(v.far[bar], b)
 		v.layered = true
 		return
