@@ -53,6 +53,9 @@ func (v *voice) openOld(r *reader, number int) {
 	v.bar = Bar{Meter: v.meter, Key: v.key}
 	v.longest = Zero
 	if r.sink != nil {
+		// Which layers the bar has is not known any more: each visit is a new one.
+		v.visits++
+		v.layer += v.visits
 		return
 	}
 	v.bar = v.out.Bars[number-1]

@@ -49,7 +49,7 @@ func (v *voice) alter(r *reader, str, letter int, w written) int {
 	if w.accidental != "" {
 		a, known := readAccidental(w.accidental)
 		if !known {
-			r.problem(RuleSyntax, Span{w.head.Start, w.head.Start + len(w.accidental)},
+			r.problem(RuleSyntax, Span{w.head.Start, min(w.head.Start+len(w.accidental), w.head.End)},
 				"`"+w.accidental+"` is no accidental: there are `^ ^^ = _ __`.")
 		}
 		v.repeated(r, place, letter, str, a, w)

@@ -31,7 +31,7 @@ func (v *voice) flush(r *reader, keep int) {
 	}
 	links := v.links[:0]
 	for _, l := range v.links {
-		if l.note.event >= n {
+		if l.note.bar != v.number || l.note.event >= n {
 			links = append(links, l)
 			continue
 		}
@@ -47,7 +47,9 @@ func (v *voice) flush(r *reader, keep int) {
 	r.sink.notes(v, v.number, v.events[:n])
 	for i := range v.links {
 		v.rename(r, &v.links[i].head, n)
-		v.links[i].note.event -= n
+		if v.links[i].note.bar == v.number {
+			v.links[i].note.event -= n
+		}
 	}
 	for i := range v.ties {
 		t := &v.ties[i]

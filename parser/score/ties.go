@@ -55,7 +55,20 @@ func (v *voice) carried(str int) (int, bool) {
 // of its layer, or one at the start of the next bar, whose layers may be
 // written in another order.
 func (v *voice) reaches(t *openTie) bool {
-	return t.layer == v.layer || t.origin.bar < v.number && v.pos.Sign() == 0
+	return v.continues(t, v.layer, v.pos)
+}
+
+// aside says whether a tie begins in a bar that `&&` has put aside: it waits there,
+// for no music goes back in time.
+func (v *voice) aside(t *openTie) bool { return t.origin.bar > v.number }
+
+// continues says whether music of a layer at a place of the bar can take a tie up: in
+// the tie's own bar only in its own layer, in a later one only at the start.
+func (v *voice) continues(t *openTie, layer int, at Frac) bool {
+	if t.origin.bar == v.number {
+		return t.layer == layer
+	}
+	return !v.aside(t) && at.Sign() == 0
 }
 
 // endTies joins the open ties to the event just placed, and drops those of its
@@ -68,8 +81,12 @@ func (v *voice) endTies(r *reader, e *Event) {
 	var lost []openTie
 	at := noteRef{bar: v.number, event: v.last, name: -1}
 	for _, t := range v.ties {
+		if v.aside(&t) {
+			kept = append(kept, t)
+			continue
+		}
 		matched := false
-		if t.layer == e.Layer || t.origin.bar < v.number && e.Onset.Sign() == 0 {
+		if v.continues(&t, e.Layer, e.Onset) {
 			for i := range e.Notes {
 				n := &e.Notes[i]
 				if n.String == t.str && n.Midi == t.midi && !n.TieFrom {
@@ -83,7 +100,7 @@ func (v *voice) endTies(r *reader, e *Event) {
 		}
 		switch {
 		case matched:
-		case t.layer == e.Layer:
+		case t.layer == e.Layer && (t.layer == 0 || t.origin.bar == v.number):
 			lost = append(lost, t)
 		default:
 			kept = append(kept, t)
@@ -111,7 +128,7 @@ func (v *voice) markTied(r *reader, at noteRef) {
 // those that another layer of the bar may still take up.
 func (v *voice) restTies(r *reader, hidden bool) {
 	v.loseTies(r, func(t openTie) bool {
-		return t.layer == v.layer && !(hidden && t.origin.bar < v.number)
+		return t.layer == v.layer && (t.layer == 0 || t.origin.bar == v.number) && !(hidden && t.origin.bar < v.number)
 	})
 }
 

@@ -31,6 +31,7 @@ type voice struct {
 	tuplets    int // in this bar
 	ties       []openTie
 	links      []tieLink
+	visits     int       // how many earlier bars `&&` went back to, for a sink
 	slurs      []slurEnd // ( without their )
 	slurCloses []slurEnd // ) without their (
 
