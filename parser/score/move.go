@@ -67,6 +67,7 @@ func (m *move) mark(o *mark) *mark {
 	n.problems += m.problems
 	n.tempi += m.tempi
 	n.settings += m.settings
+	n.env.layout = m.layout(o.env.layout)
 	n.voices = make([]voice, len(o.voices))
 	n.bars = make([]int, len(o.bars))
 	for i := range o.voices {
@@ -78,6 +79,18 @@ func (m *move) mark(o *mark) *mark {
 		}
 	}
 	return &n
+}
+
+// layout moves where %%score names voices; one in the file header stays.
+func (m *move) layout(l *layout) *layout {
+	if l == nil {
+		return nil
+	}
+	n := &layout{staves: l.staves, span: m.span(l.span)}
+	for _, o := range l.names {
+		n.names = append(n.names, named{o.id, m.span(o.span)})
+	}
+	return n
 }
 
 // voice moves all places that a voice remembers.

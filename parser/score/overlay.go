@@ -55,7 +55,7 @@ func (v *voice) openOld(r *reader, number int) {
 	if r.sink != nil {
 		// Which layers the bar has is not known any more: each visit is a new one.
 		v.visits++
-		v.layer += v.visits
+		v.layer += v.visits << 20
 		return
 	}
 	v.bar = v.out.Bars[number-1]

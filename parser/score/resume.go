@@ -65,7 +65,7 @@ func (t *Tune) settle() *Tune {
 	if by == 0 {
 		return t
 	}
-	m := move{bytes: by}
+	m := move{from: t.trail.start, bytes: by}
 	tr := &trail{start: t.Span.Start, lines: t.trail.lines}
 	for _, o := range t.trail.marks {
 		tr.marks = append(tr.marks, m.mark(o))
