@@ -162,7 +162,10 @@ func cloneEvents(events []Event) []Event {
 	out := cloned(events)
 	for i := range out {
 		e := &out[i]
-		e.Notes, e.Marks, e.Graces = cloned(e.Notes), slices.Clip(e.Marks), cloneEvents(e.Graces)
+		e.Notes, e.Marks, e.Graces = cloned(e.Notes), slices.Clone(e.Marks), cloneEvents(e.Graces)
+		for j := range e.Notes {
+			e.Notes[j].Marks = slices.Clone(e.Notes[j].Marks)
+		}
 	}
 	return out
 }
