@@ -60,26 +60,31 @@ func (r *reader) apart() int {
 // openEvents is how much may be open at a mark.
 const openEvents = 256
 
-// atRest says whether nothing is open that reaches back into bars that are
-// done, and little enough at all to be kept.
+// atRest says whether the reader stands between two bars of every voice with nothing
+// begun that a later line would end. Only there may a reading be taken on: what is
+// half done is not worth carrying over an edit.
 func (r *reader) atRest() bool {
+	for _, v := range r.voices {
+		if v.started || len(v.ties) > 0 {
+			return false
+		}
+	}
+	return r.nothingWaits()
+}
+
+// canEnd says whether a mark may stand after the last line: a bar and ties may be
+// open there, since nothing comes that could end them.
+func (r *reader) canEnd() bool { return r.nothingWaits() }
+
+// nothingWaits says whether no voice holds what belongs to notes still to come, and
+// little enough at all to be kept.
+func (r *reader) nothingWaits() bool {
 	if r.last.code != 0 {
 		return false
 	}
 	for _, v := range r.voices {
-		if v.back > 0 || len(v.ties) > 0 || len(v.links) > 0 ||
-			max(len(v.events), len(v.graces), len(v.marks), len(v.slurs), len(v.slurCloses)) > openEvents {
-			return false
-		}
-	}
-	return true
-}
-
-// canEnd says whether a mark may stand after the last line: ties may be open
-// there, since nothing comes that could end them.
-func (r *reader) canEnd() bool {
-	for _, v := range r.voices {
-		if v.back > 0 || len(v.links) > 0 || max(len(v.events), len(v.graces), len(v.slurs), len(v.slurCloses)) > openEvents {
+		if v.back > 0 || len(v.links) > 0 || len(v.graces) > 0 || len(v.marks) > 0 || v.slurOpen > 0 ||
+			v.broken.Valid() || v.tuplet.left > 0 || max(len(v.events), len(v.slurs), len(v.slurCloses)) > openEvents {
 			return false
 		}
 	}
