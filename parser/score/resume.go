@@ -174,4 +174,5 @@ func (s *splice) join(m, end *mark, v *move) {
 		}
 	}
 	r.env, r.part, r.music, r.rests = last.env, last.part, last.music, last.rests
+	r.tune.Number, r.tune.Title = last.number, last.title
 }

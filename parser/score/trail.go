@@ -22,7 +22,7 @@ type trail struct {
 type mark struct {
 	line                      int // of the tune, from 0
 	env                       env
-	part                      string
+	part, number, title       string
 	voice                     int     // the current one, -1 for none
 	voices                    []voice // as they were; each with its Voice but without bars
 	bars                      []int   // done, of each voice
@@ -92,7 +92,7 @@ func (r *reader) nothingWaits() bool {
 }
 
 func (r *reader) mark(n int) *mark {
-	m := &mark{line: n, env: r.env.own(), part: r.part, voice: -1, problems: len(r.tune.Problems),
+	m := &mark{line: n, env: r.env.own(), part: r.part, number: r.tune.Number, title: r.tune.Title, voice: -1, problems: len(r.tune.Problems),
 		tempi: len(r.tune.Tempi), settings: len(r.tune.Settings), music: r.music, rests: r.rests}
 	r.env = r.env.own()
 	r.ownSymbols = false
@@ -182,7 +182,7 @@ func (r *reader) restart(m *mark, old *Tune) {
 	r.tune.Problems = cloned(old.trail.read[:m.problems])
 	r.tune.Tempi = cloned(old.Tempi[:m.tempi])
 	r.tune.Settings = cloned(old.Settings[:m.settings])
-	r.tune.Number, r.tune.Title = old.Number, old.Title
+	r.tune.Number, r.tune.Title = m.number, m.title
 	for i := range m.voices {
 		v := m.voices[i].clone()
 		if bars := old.Voices[i].Bars; m.bars[i] > 0 {
@@ -199,7 +199,7 @@ func (r *reader) restart(m *mark, old *Tune) {
 
 // same says whether two states of the reader are the same.
 func (m *mark) same(o *mark) bool {
-	return m.part == o.part && m.voice == o.voice && m.music == o.music && m.rests == o.rests &&
+	return m.part == o.part && m.number == o.number && m.title == o.title && m.voice == o.voice && m.music == o.music && m.rests == o.rests &&
 		slices.Equal(m.bars, o.bars) &&
 		reflect.DeepEqual(m.voices, o.voices) && reflect.DeepEqual(m.env, o.env)
 }
