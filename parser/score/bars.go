@@ -159,13 +159,23 @@ func (v *voice) measureRest(r *reader, n int, e Event) {
 	file := e.Span
 	for i := range n {
 		if i > 0 {
-			v.closeBar(r)
+			v.nextBar(r)
 			v.touch(r.file.Start(r.line), file.Start)
 		}
 		e.Span = v.rel(file)
 		v.restTies(r, e.Hidden)
 		v.put(e)
 	}
+}
+
+// nextBar goes on to the bar after: a new one, or in an overlay of several bars the
+// next of those it lies over.
+func (v *voice) nextBar(r *reader) {
+	if v.back > 0 {
+		v.forward(r)
+		return
+	}
+	v.closeBar(r)
 }
 
 // end closes the voice at the end of its tune.
