@@ -115,7 +115,7 @@ func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 
 // partAfter reads the section's part in a changed text. Its rules have been
 // asked by the proof already.
-func partAfter(text []byte, sec *Section) (*rules.Part, bool) {
+func partAfter(ctx context.Context, text []byte, sec *Section) (*rules.Part, bool) {
 	tunes := score.Build(syntax.Parse(text)).Tunes
 	if sec.tune >= len(tunes) {
 		return nil, false
@@ -125,7 +125,8 @@ func partAfter(text []byte, sec *Section) (*rules.Part, bool) {
 	if sec.player >= len(players) {
 		return nil, false
 	}
-	return rules.NewPart(text, t, players[sec.player], sec.part.Settings), true
+	p, err := rules.NewPart(ctx, text, t, players[sec.player], sec.part.Settings)
+	return p, err == nil
 }
 
 // measure says how fast the hand of the finding then goes in its bars.
@@ -159,7 +160,7 @@ func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f Finding
 	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
 	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
 	text := edited(in.Text, fx.Edits)
-	p, ok := partAfter(text, sec)
+	p, ok := partAfter(ctx, text, sec)
 	if !ok || ctx.Err() != nil {
 		return v
 	}

@@ -24,7 +24,8 @@ func TestAsWrittenFindsTheSame(t *testing.T) {
 		require.NoError(t, err)
 		for _, tune := range score.Build(syntax.Parse(text)).Tunes {
 			set, _ := Defaults().ForTune(tune)
-			_, full := RunTune(text, tune, Defaults())
+			_, full, err := RunTune(t.Context(), text, tune, Defaults())
+			require.NoError(t, err)
 			_, written := RunAsWritten(text, tune, set)
 			assert.ElementsMatch(t, places(full), places(written), file)
 		}

@@ -23,7 +23,8 @@ func TestLevers(t *testing.T) {
 			text := []byte("X:1\nM:4/4\nL:1/4\nQ:1/4=60\n%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:C\nV:RH\n" + c.right + "\nV:LH\n" + c.left + "\n")
 			set := Defaults()
 			require.NoError(t, set.Set("instrument", "lever36"))
-			parts, found := RunTune(text, score.Build(syntax.Parse(text)).Tunes[0], set)
+			parts, found, err := RunTune(t.Context(), text, score.Build(syntax.Parse(text)).Tunes[0], set)
+			require.NoError(t, err)
 			require.Len(t, parts, 1)
 			var about []Finding
 			for _, f := range found {

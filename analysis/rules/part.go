@@ -2,6 +2,7 @@ package rules
 
 import (
 	"bytes"
+	"context"
 	"sort"
 
 	"fourfold/analysis/hands"
@@ -36,12 +37,17 @@ type Hand struct {
 }
 
 // NewPart reads the staves of a player: the upper one for the right hand, the
-// lower one for the left.
-func NewPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
+// lower one for the left. The only error is the context's.
+func NewPart(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings) (*Part, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	p := readStaves(text, t, player, set)
-	p.share()
+	if err := p.share(ctx); err != nil {
+		return nil, err
+	}
 	p.findRest()
-	return p
+	return p, nil
 }
 
 // findRest works out what rests on the hands' shares.

@@ -13,7 +13,8 @@ import (
 // harpPart reads two staves of a harp in 4/4, quarter notes, at one beat a second.
 func harpPart(t *testing.T, right, left string) *Part {
 	text := []byte("X:1\nM:4/4\nL:1/4\nQ:1/4=60\n%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:C\nV:RH\n" + right + "\nV:LH\n" + left + "\n")
-	parts, _ := RunTune(text, score.Build(syntax.Parse(text)).Tunes[0], Defaults())
+	parts, _, err := RunTune(t.Context(), text, score.Build(syntax.Parse(text)).Tunes[0], Defaults())
+	require.NoError(t, err)
 	require.Len(t, parts, 1)
 	return parts[0]
 }

@@ -15,10 +15,10 @@ func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Par
 	allowed := allowancesOf(text)
 	findings := chosenSeverities(allowed.pass(notation("", s.Problems)), set)
 	for _, t := range s.Tunes {
-		if err := ctx.Err(); err != nil {
+		tuneParts, found, err := RunTune(ctx, text, t, set)
+		if err != nil {
 			return nil, nil, err
 		}
-		tuneParts, found := RunTune(text, t, set)
 		parts = append(parts, tuneParts...)
 		own, _ := set.ForTune(t)
 		findings = append(findings, chosenSeverities(allowed.pass(found), own)...)
@@ -27,14 +27,21 @@ func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Par
 	return parts, inOrder(onceEach(findings)), nil
 }
 
-// RunTune reads the harp parts of one tune.
-func RunTune(text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding) {
+// RunTune reads the harp parts of one tune. The only error is the context's, which
+// is looked at between the rules and between the places where the hands share.
+func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding, err error) {
 	set, wrong := set.ForTune(t)
 	findings = append(notation(t.Number, t.Problems), wrong...)
 	for _, player := range Players(t) {
-		p := NewPart(text, t, player, set)
+		p, err := NewPart(ctx, text, t, player, set)
+		if err != nil {
+			return nil, nil, err
+		}
 		parts = append(parts, p)
 		for _, rule := range All() {
+			if err := ctx.Err(); err != nil {
+				return nil, nil, err
+			}
 			if rule.Check != nil {
 				findings = append(findings, rule.Check(p)...)
 			}
@@ -43,7 +50,7 @@ func RunTune(text []byte, t *score.Tune, set Settings) (parts []*Part, findings 
 			findings = append(findings, f)
 		}
 	}
-	return parts, findings
+	return parts, findings, ctx.Err()
 }
 
 // notation turns what the parser found into findings.

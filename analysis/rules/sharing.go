@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"context"
 	"fmt"
 	"sort"
 
@@ -29,19 +30,26 @@ const mostAtOnce = 40
 // share lets the hands help each other where one of them cannot play its staff:
 // the notes in and around each such place are dealt anew, and the new deal is kept
 // where it makes things better and brings no trouble elsewhere. What is kept
-// shows in Played; the staves as written stay as they are.
-func (p *Part) share() {
+// shows in Played; the staves as written stay as they are. The only error is the
+// context's; what was dealt by then is in the memory for the next reading.
+func (p *Part) share(ctx context.Context) error {
 	dealt := deal{}
 	for _, w := range p.troubles() {
 		for _, piece := range p.pieces(w) {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
 			p.dealAnew(piece, dealt)
 		}
 	}
 	p.play(dealt)
 	for range 8 {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		fresh := p.freshTroubles()
 		if len(fresh) == 0 || len(dealt) == 0 {
-			return
+			return nil
 		}
 		for _, w := range fresh {
 			dealt.forget(window{w.from - p.Settings.Hand.Afresh, w.to + p.Settings.Hand.Afresh})
@@ -49,6 +57,7 @@ func (p *Part) share() {
 		p.play(dealt)
 	}
 	p.play(nil)
+	return nil
 }
 
 // freshTroubles are those of the hands as they play where neither staff as
