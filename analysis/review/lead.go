@@ -1,6 +1,7 @@
 package review
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"math"
@@ -37,22 +38,17 @@ type limit struct {
 	noTempo bool // the feet are late at any tempo
 }
 
-func limitOf(sec *Section) limit {
-	p := sec.part
+func limitOf(p *rules.Part, f footwork, worst tightest, found []located) limit {
 	var l limit
-	if sec.worst.load > 0 {
-		l = limit{load: sec.worst.load, bar: sec.worst.pluck.Bar, onset: sec.worst.pluck.Onset, who: p.Played[sec.worst.side].Name}
+	if worst.load > 0 {
+		l = limit{load: worst.load, bar: worst.pluck.Bar, onset: worst.pluck.Onset, who: p.Played[worst.side].Name}
 	}
-	for _, pa := range sec.Passages {
-		for _, f := range pa.located {
-			if f.Speed != nil && f.Severity <= rules.Warning && f.Speed.Load > l.load {
-				l = limit{load: f.Speed.Load, bar: f.first.Bar, onset: f.first.Onset, who: f.Hand}
-			}
-		}
+	if x, ok := fastest(found); ok && x.Speed.Load > l.load {
+		l = limit{load: x.Speed.Load, bar: x.first.Bar, onset: x.first.Onset, who: x.Hand}
 	}
-	if stretch := sec.footwork.stretch(); stretch > l.load && stretch > 1+1e-9 {
-		m := sec.footwork.tightest()
-		pl := sec.footwork.place(m)
+	if stretch := f.stretch(); stretch > l.load && stretch > 1+1e-9 {
+		m := f.tightest()
+		pl := f.place(m)
 		if math.IsInf(stretch, 1) {
 			l.noTempo = true
 			return l
@@ -60,6 +56,30 @@ func limitOf(sec *Section) limit {
 		l = limit{load: stretch, bar: pl.Bar, onset: pl.Onset, who: m.Foot.String() + " foot"}
 	}
 	return l
+}
+
+// fastest is the finding about speed that says most clearly that it is too much:
+// of several the first in the music, the right hand's before the left's.
+func fastest(found []located) (worst located, ok bool) {
+	for _, x := range found {
+		if x.Speed == nil || x.Severity > rules.Warning {
+			continue
+		}
+		if !ok || cmp.Or(cmp.Compare(x.Speed.Load, worst.Speed.Load), cmp.Compare(worst.first.Bar, x.first.Bar),
+			worst.first.Onset.Cmp(x.first.Onset), cmp.Compare(x.Hand, worst.Hand)) > 0 {
+			worst, ok = x, true
+		}
+	}
+	return worst, ok
+}
+
+// limit is what bounds the tempo of the section.
+func (sec *Section) limit() limit {
+	var found []located
+	for _, pa := range sec.Passages {
+		found = append(found, pa.located...)
+	}
+	return limitOf(sec.part, sec.footwork, sec.worst, found)
 }
 
 // tightest is the late move of the knot that stretches most.
@@ -73,7 +93,7 @@ func (f footwork) tightest() (worst feet.Move) {
 }
 
 func leadOf(sec *Section) Lead {
-	l := limitOf(sec)
+	l := sec.limit()
 	bar := max(1, l.bar)
 	q, beat := tempoAt(sec.part, bar, orStart(l.onset))
 	lead := Lead{Asked: tempoOf(q, beat), Load: l.load, Bar: l.bar}

@@ -79,17 +79,7 @@ func tightestOf(bars []barLoad) (worst tightest) {
 // time, of the placings around where there is not, as for the findings.
 func loadsIn(p *rules.Part, hands [2]*rules.Hand, from, to int) (bars []barLoad, worst tightest) {
 	m := measure{part: p, bars: make([]barLoad, p.Timeline.Bars()), from: from, to: to}
-	for side, h := range hands {
-		if h == nil {
-			continue
-		}
-		pls := h.Solution.Placings
-		for _, passage := range h.Solution.Passages() {
-			if h.Plucks[pls[passage.From].From][0].Bar <= to && h.Plucks[pls[passage.To].To][0].Bar >= from {
-				m.passage(h, side, passage)
-			}
-		}
-	}
+	m.take(hands)
 	return m.bars, tightestOf(m.bars)
 }
 
@@ -105,6 +95,21 @@ type measure struct {
 	part     *rules.Part
 	bars     []barLoad
 	from, to int
+}
+
+// take measures the passages of the hands that touch the bars.
+func (m *measure) take(hands [2]*rules.Hand) {
+	for side, h := range hands {
+		if h == nil {
+			continue
+		}
+		pls := h.Solution.Placings
+		for _, passage := range h.Solution.Passages() {
+			if h.Plucks[pls[passage.From].From][0].Bar <= m.to && h.Plucks[pls[passage.To].To][0].Bar >= m.from {
+				m.passage(h, side, passage)
+			}
+		}
+	}
 }
 
 func (m *measure) passage(h *rules.Hand, side int, passage hands.Passage) {
@@ -125,7 +130,7 @@ func (m *measure) passage(h *rules.Hand, side int, passage hands.Passage) {
 				}
 				load = min(n.Load, around)
 			}
-			m.take(h.Plucks[n.To][0], side, load)
+			m.note(h.Plucks[n.To][0], side, load)
 		}
 	}
 }
@@ -136,7 +141,7 @@ func ceilingOf(p *rules.Part, h *rules.Hand, from, to int) float64 {
 	return hands.Ceiling(h.Strokes[pls[from].From:pls[to].To+1], p.Settings.Hand)
 }
 
-func (m *measure) take(pluck hands.Pluck, side int, load float64) {
+func (m *measure) note(pluck hands.Pluck, side int, load float64) {
 	if pluck.Bar < m.from || pluck.Bar > m.to {
 		return
 	}
