@@ -68,7 +68,7 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 	s.phase = running
 	s.trace = p.Trace
 	s.editor = editor{
-		utf8:            slices.Contains(caps.General.PositionEncodings, wire.UTF8),
+		utf8:            s.options.Bytes || slices.Contains(caps.General.PositionEncodings, wire.UTF8),
 		markdown:        slices.Contains(formats, protocol.Markdown),
 		related:         caps.TextDocument.PublishDiagnostics.RelatedInformation,
 		documentChanges: caps.Workspace.WorkspaceEdit.DocumentChanges,

@@ -36,6 +36,7 @@ import (
 type Options struct {
 	Log     *zap.Logger // must not write to the client's pipe; nil logs nothing
 	Version string      // told to the client
+	Bytes   bool        // columns are bytes, whatever the client says
 }
 
 // maxRequests is how many requests may be open at once. A client that asks more

@@ -87,6 +87,7 @@ func manuals() map[string]manual {
 		"serve": {takesNothing, []option{
 			{"log", "FILE", nil, "write the log to this file"},
 			{"verbose", "", nil, "write more into the log"},
+			{"bytes", "", nil, "count columns in bytes, for an editor that does (ALE)"},
 		}},
 		"completion": {takesShell, nil},
 		"man":        {takesNothing, nil},

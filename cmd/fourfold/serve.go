@@ -16,10 +16,12 @@ import (
 	"fourfold/lsp"
 )
 
-const serveUsage = `usage: fourfold serve [--log FILE] [--verbose]
+const serveUsage = `usage: fourfold serve [--log FILE] [--verbose] [--bytes]
 
 Speaks the Language Server Protocol on standard input and output, for an editor
 to start. The log goes to standard error, or to FILE.
+With --bytes, columns are bytes also for an editor that does not ask for that: for
+editors that take them so (ALE).
 `
 
 // runServe is the language server. Its exit code is 0 after a proper shutdown
@@ -30,6 +32,7 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	flags.Usage = func() { fmt.Fprint(stderr, serveUsage) }
 	file := flags.String("log", "", "")
 	verbose := flags.Bool("verbose", false, "")
+	inBytes := flags.Bool("bytes", false, "")
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
 		return 0
 	} else if err != nil {
@@ -50,7 +53,7 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	// both are quiet ends.
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version()})
+	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version(), Bytes: *inBytes})
 }
 
 // openLog makes the log; standard output is never written to.

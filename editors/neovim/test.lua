@@ -1,19 +1,31 @@
 -- Drives a real Neovim through what a composer does with a score. It is run by
--- test.sh, which has set FOURFOLD_DEMO to a score with a figure that turns back
--- and can be put into one direction. Every
--- wait is for a state; the limit only ends a run in which it never comes.
+-- test.sh; editors/common.sh tells the variables. Every wait is for a state; the
+-- limit only ends a run in which it never comes.
 local limit = 30000
 
+local function report(line)
+  local file = assert(io.open(vim.env.FOURFOLD_REPORT, 'a'))
+  file:write(line .. '\n')
+  file:close()
+end
+
 local function check(holds, what)
+  report((holds and 'ok: ' or 'FAILED: ') .. what)
   if not holds then
-    io.stderr:write('FAILED: ' .. what .. '\n')
     vim.cmd('cquit 1')
   end
-  io.stderr:write('ok: ' .. what .. '\n')
 end
 
 local function await(condition, what)
   check(vim.wait(limit, condition, 10), what)
+end
+
+-- hold lets the screen be photographed when pictures are wanted.
+local function hold(name)
+  if not vim.env.FOURFOLD_HOLD then return end
+  vim.cmd('redraw')
+  vim.fn.writefile({ name }, vim.env.FOURFOLD_HOLD)
+  vim.wait(limit, function() return vim.fn.filereadable(vim.env.FOURFOLD_HOLD) == 0 end, 50)
 end
 
 -- turns are the findings of one rule, in the order of the text.
@@ -38,30 +50,36 @@ local function text()
   return table.concat(vim.api.nvim_buf_get_lines(0, 0, -1, true), '\n')
 end
 
+-- signed says whether a sign of severity stands on the screen beside a line.
+local function signed(line)
+  vim.cmd('redraw')
+  local row = vim.fn.screenpos(0, line, 1).row
+  return row > 0 and vim.fn.screenstring(row, 1):match('[EWIH]') ~= nil
+end
+
 -- The score as it is.
-vim.cmd('edit ' .. vim.fn.fnameescape(vim.env.FOURFOLD_DEMO))
+local opened = vim.loop.hrtime()
+vim.cmd('edit ' .. vim.fn.fnamemodify(vim.env.FOURFOLD_DEMO, ':~:.'))
 check(vim.bo.filetype == 'abc', 'the score is an abc file')
-await(function() return #turns() > 0 end, 'a figure that turns back is marked')
+local line, column = tonumber(vim.env.FOURFOLD_LINE), tonumber(vim.env.FOURFOLD_COLUMN)
+await(function() return signed(line) end, 'a sign stands beside the line')
+report(('first finding: %d ms'):format((vim.loop.hrtime() - opened) / 1e6))
 local first = turns()[1]
-local figure = marked(first)
-check(figure:match('^%S.*%S$') and figure:match('%a'), 'the mark covers notes and no more: ' .. figure)
+check(first.lnum == line - 1 and first.col == column - 1, 'the finding is in the right place')
+local figure = vim.env.FOURFOLD_MARKED
+check(marked(first) == figure, 'it covers ' .. figure)
 
 -- The same with characters of two, three and four bytes before the notes.
 local before = text()
-vim.api.nvim_buf_set_text(0, first.lnum, 0, first.lnum, 0, { '[r:é ♯ 🎵]' })
-local prefix = #'[r:é ♯ 🎵]'
+local characters = '[r:é ♯ 🎵]'
+vim.api.nvim_buf_set_text(0, first.lnum, 0, first.lnum, 0, { characters })
 await(function()
   local d = turns()[1]
-  return d and d.lnum == first.lnum and d.col == first.col + prefix and marked(d) == figure
+  return d and d.lnum == first.lnum and d.col == first.col + #characters and marked(d) == figure
 end, 'the mark stands right after é ♯ 🎵')
-vim.cmd('silent undo')
-await(function()
-  local d = turns()[1]
-  return text() == before and d and d.col == first.col
-end, 'and again without them')
 
 -- The card.
-vim.api.nvim_win_set_cursor(0, { first.lnum + 1, first.col })
+vim.api.nvim_win_set_cursor(0, { first.lnum + 1, first.col + #characters })
 vim.lsp.buf.hover()
 local function card()
   for _, w in ipairs(vim.api.nvim_list_wins()) do
@@ -74,27 +92,41 @@ await(function() return card() ~= nil end, 'hover opens a window')
 for _, word in ipairs({ 'hand', 'bar', 'finger', 'note', 'Order', 'Next', '♩', 'holds up to' }) do
   check(card():find(word, 1, true), 'the card says ' .. word)
 end
+hold('card')
 
--- The fix.
+-- The fix, after the emoji.
+local start = text()
 local count = #turns()
 local asked
-vim.ui.select = function(items, options, choose)
-  asked = true
+vim.ui.select = function(items, _, choose)
+  asked = items
   for i, item in ipairs(items) do
-    local d = item[2].diagnostics and item[2].diagnostics[1]
-    if d and d.code == 'hands/turn' then
+    if item[2].title == vim.env.FOURFOLD_FIX then
       return choose(item, i)
     end
   end
   choose(nil)
 end
 vim.lsp.buf.code_action()
-await(function() return asked end, 'a fix is offered')
-await(function() return text() ~= before end, 'it changes the buffer')
+await(function() return asked end, 'fixes are offered')
+await(function() return text() ~= start end, 'the first one changes the buffer')
 await(function() return #turns() < count end, 'the finding goes')
 local after = text()
+local function letters(number, whole)
+  local all = vim.split(vim.split(whole, '\n')[number], '')
+  table.sort(all)
+  return table.concat(all)
+end
+check(vim.fn.getline(line):sub(1, #characters) == characters, 'the emoji stands where it stood')
+check(letters(line, after) == letters(line, start), 'the line has the same notes in another order')
 vim.cmd('silent undo')
-check(text() == before and after ~= before, 'undo takes the change back')
+check(text() == start and after ~= start, 'undo takes the change back')
 await(function() return #turns() == count and marked(turns()[1]) == figure end, 'the finding comes back')
+vim.cmd('silent undo')
+await(function()
+  local d = turns()[1]
+  return text() == before and d and d.col == first.col
+end, 'and again without the emoji')
 
+report('end')
 vim.cmd('qall!')

@@ -1,9 +1,16 @@
 " Fourfold in Vim with ALE. Put this into your vimrc; `fourfold` must be on your PATH.
-" With Debian's ALE, `packadd ale` loads it.
-call ale#linter#Define('abc', {
-\ 'name': 'fourfold', 'lsp': 'stdio', 'language': 'abc',
-\ 'executable': 'fourfold', 'command': '%e serve',
-\ 'project_root': {b -> fnamemodify(bufname(b), ':p:h')}})
+" ALE counts columns in bytes, which --bytes asks the server for.
+filetype plugin on
+packadd! ale
 let g:ale_linters = extend(get(g:, 'ale_linters', {}), {'abc': ['fourfold']})
-autocmd FileType abc nnoremap <buffer> K :ALEHover<CR>
-autocmd FileType abc nnoremap <buffer> <Leader>f :ALECodeAction<CR>
+let g:ale_hover_to_floating_preview = 1
+
+augroup fourfold
+  autocmd!
+  autocmd VimEnter * call ale#linter#Define('abc', {
+  \ 'name': 'fourfold', 'lsp': 'stdio', 'language': 'abc',
+  \ 'executable': 'fourfold', 'command': '%e serve --bytes',
+  \ 'project_root': {buffer -> fnamemodify(bufname(buffer), ':p:h')}})
+  autocmd FileType abc nnoremap <buffer> K :ALEHover<CR>
+  autocmd FileType abc nnoremap <buffer> <Leader>f :ALECodeAction<CR>
+augroup END
