@@ -22,6 +22,7 @@ type Reading struct {
 	parts    []*rules.Part
 	findings []rules.Finding
 	memory   *rules.Memory
+	answers  answers
 }
 
 // Read analyses a file. It stops early, with the context's error, only when
@@ -72,5 +73,5 @@ func (r *Reading) Card(offset int) (rules.Card, bool) {
 // Fixes are the proved changes that answer a finding, the one that changes
 // least first.
 func (r *Reading) Fixes(ctx context.Context, f rules.Finding) []fix.Fix {
-	return fix.For(ctx, fix.Question{File: r.file, Score: r.score, Parts: r.parts, Finding: f, Settings: r.settings})
+	return r.Answer(ctx, f).Fixes
 }

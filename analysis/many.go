@@ -14,7 +14,13 @@ func (r *Reading) FixAll(ctx context.Context, wanted fix.Wanted) fix.Outcome {
 	return fix.All(ctx, r.whole(), wanted)
 }
 
-// FixSelection fixes the warnings that touch a span of bytes together, in the
+// FixKept fixes what is wanted with the fixes alone that keep every pitch where it
+// sounded; see fix.Kept.
+func (r *Reading) FixKept(ctx context.Context, wanted fix.Wanted) fix.Outcome {
+	return fix.Kept(ctx, r.whole(), wanted)
+}
+
+// FixSelection fixes the serious findings that touch a span of bytes together, in the
 // combination that leaves the fewest and changes the least that the time of the
 // context allows to find; see fix.Selection.
 func (r *Reading) FixSelection(ctx context.Context, span score.Span) fix.Outcome {
@@ -22,9 +28,10 @@ func (r *Reading) FixSelection(ctx context.Context, span score.Span) fix.Outcome
 }
 
 // Answer gives the fixes of a finding, how many candidates were refused and for what
-// reason, and why there is none where there is none.
+// reason, and why there is none where there is none. It is kept: asked again, it is
+// there at once. It must not be changed.
 func (r *Reading) Answer(ctx context.Context, f rules.Finding) fix.Answer {
-	return fix.Find(ctx, fix.Question{File: r.file, Score: r.score, Parts: r.parts, Finding: f, Settings: r.settings})
+	return r.answers.of(ctx, f, func() fix.Answer { return fix.Find(ctx, r.whole().Question(f)) })
 }
 
 // Allow is the remark that lets a finding pass.

@@ -32,6 +32,10 @@ func (c client) logMessage(kind protocol.MessageType, text string) {
 	c.notify(protocol.MethodWindowLogMessage, protocol.LogMessageParams{Type: kind, Message: text})
 }
 
+func (c client) showMessage(kind protocol.MessageType, text string) {
+	c.notify(protocol.MethodWindowShowMessage, protocol.ShowMessageParams{Type: kind, Message: text})
+}
+
 // configuration asks for one section of the editor's settings. The answer is
 // nil where the editor has none.
 func (c client) configuration(section string) (json.RawMessage, error) {

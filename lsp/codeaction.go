@@ -1,7 +1,6 @@
 package lsp
 
 import (
-	"cmp"
 	"context"
 	"encoding/json"
 	"slices"
@@ -10,14 +9,50 @@ import (
 	"go.lsp.dev/protocol"
 
 	"fourfold/analysis"
-	"fourfold/analysis/rules"
-	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
 )
 
+// producer offers code actions of one sort. The order of producers is the order in
+// the menu.
+type producer struct {
+	kind    protocol.CodeActionKind
+	produce func(context.Context, *listing) []offer
+}
+
+// producers are all sorts of code action.
+var producers = []producer{
+	{protocol.QuickFix, fixOffers},
+	{protocol.QuickFix, selectionOffers},
+	{protocol.QuickFix, kindOffers},
+	{protocol.QuickFix, reasonOffers},
+	{protocol.QuickFix, allowOffers},
+	{wire.SourceFixAllFourfold, fixAllOffers},
+}
+
+// listing is one request for code actions: what it is about.
+type listing struct {
+	snap     *snapshot
+	reading  *analysis.Reading
+	meant    []named
+	selected bool // more than a caret
+	only     []protocol.CodeActionKind
+}
+
+// offer is a code action and the errand that makes its edit. One with a reason
+// cannot be taken.
+type offer struct {
+	title       string
+	diagnostics []json.RawMessage
+	preferred   bool
+	reason      string
+	errand      errand
+}
+
 // codeAction offers the fixes of findings: of those that the client names, or,
-// where it names none of ours, of those that the range touches.
+// where it names none of ours, of those that the range touches. Every fix that is
+// listed has been proved. The edits come with codeAction/resolve where the client
+// can ask so, else with the list.
 func (s *session) codeAction(params json.RawMessage) (work, error) {
 	var p wire.CodeActionParams
 	if err := decode(params, &p); err != nil {
@@ -27,34 +62,66 @@ func (s *session) codeAction(params json.RawMessage) (work, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.mu.Lock()
+	editor := s.editor
+	s.mu.Unlock()
 	return func(ctx context.Context) (any, error) {
 		actions := []wire.CodeAction{}
-		if !wanted(p.Context.Only, protocol.QuickFix) {
+		if !slices.ContainsFunc(producers, func(pr producer) bool { return wanted(p.Context.Only, pr.kind) }) {
 			return actions, nil
 		}
 		reading, err := snap.pass.read(ctx, snap.text())
 		if err != nil {
 			return nil, err
 		}
-		for _, m := range meant(snap, reading, p) {
-			for i, o := range offers(ctx, reading, m.finding) {
-				actions = append(actions, wire.CodeAction{
-					Title:       o.title,
-					Kind:        protocol.QuickFix,
-					Diagnostics: m.diagnostics,
-					IsPreferred: i == 0,
-					Edit:        s.workspaceEdit(snap, o.edits),
-				})
+		l := &listing{snap: snap, reading: reading, meant: meant(snap, reading, p),
+			selected: p.Range.Start != p.Range.End, only: p.Context.Only}
+		for _, pr := range producers {
+			if !wanted(l.only, pr.kind) {
+				continue
+			}
+			for _, o := range pr.produce(ctx, l) {
+				if a, ok := s.action(ctx, l, editor, pr.kind, o, p.Context.TriggerKind == wire.TriggerAutomatic); ok {
+					actions = append(actions, a)
+				}
 			}
 		}
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		if !s.isNewest(snap) {
-			return nil, protocol.ErrContentModified
+			return nil, errModified
 		}
 		return actions, nil
 	}, nil
+}
+
+// action says an offer in the protocol's words, as this editor reads them. False
+// for what this editor cannot be offered.
+func (s *session) action(ctx context.Context, l *listing, e editor, kind protocol.CodeActionKind, o offer, automatic bool) (wire.CodeAction, bool) {
+	a := wire.CodeAction{Title: o.title, Kind: kind, Diagnostics: o.diagnostics, IsPreferred: o.preferred && e.preferred}
+	switch {
+	case o.reason != "":
+		a.Disabled = &wire.Disabled{Reason: o.reason}
+		return a, e.disabled
+	case e.resolves:
+		a.Data = o.errand.data(s, l.snap)
+		return a, a.Data != nil
+	case o.errand.slow && (automatic || kind != protocol.QuickFix && len(l.only) == 0):
+		return a, false // worked out for nothing each time that the cursor moves
+	}
+	ctx, cancel := context.WithTimeout(ctx, hastyTime)
+	defer cancel()
+	done, ok := o.errand.run(ctx, l.reading)
+	if !ok || len(done.edits) == 0 {
+		return a, false
+	}
+	if done.count != "" {
+		a.Title += ": " + done.count
+	}
+	edit := s.workspaceEdit(l.snap, done.edits)
+	a.Edit = &edit
+	return a, true
 }
 
 // wanted says whether a client that asks only for some kinds wants this one.
@@ -66,64 +133,4 @@ func wanted(only []protocol.CodeActionKind, kind protocol.CodeActionKind) bool {
 	return slices.ContainsFunc(only, func(k protocol.CodeActionKind) bool {
 		return k == "" || k == kind || strings.HasPrefix(string(kind), string(k)+".")
 	})
-}
-
-// named is a finding that a request is about, and the client's diagnostics for
-// it as they came.
-type named struct {
-	finding     rules.Finding
-	diagnostics []json.RawMessage
-}
-
-// meant finds what a request is about. A finding is known again by its rule and
-// its range, which every client sends back; where the text has moved under the
-// client's mark, by its rule and a range that overlaps.
-func meant(snap *snapshot, reading *analysis.Reading, p wire.CodeActionParams) []named {
-	list := match(snap, reading, p.Context.Diagnostics, func(f, d score.Span) bool { return f == d })
-	if len(list) == 0 {
-		list = match(snap, reading, p.Context.Diagnostics, overlap)
-	}
-	if len(list) == 0 {
-		for _, f := range reading.Findings() {
-			if overlap(f.Span, snap.lines.span(p.Range)) {
-				list = append(list, named{finding: f})
-			}
-		}
-	}
-	slices.SortStableFunc(list, func(a, b named) int { return cmp.Compare(a.finding.Severity, b.finding.Severity) })
-	return list
-}
-
-func match(snap *snapshot, reading *analysis.Reading, ds []wire.Diagnostic, same func(f, d score.Span) bool) []named {
-	var list []named
-	for _, f := range reading.Findings() {
-		n := named{finding: f}
-		for _, d := range ds {
-			if d.Code == f.Rule && same(f.Span, snap.lines.span(d.Range)) {
-				n.diagnostics = append(n.diagnostics, d.Raw)
-			}
-		}
-		if n.diagnostics != nil {
-			list = append(list, n)
-		}
-	}
-	return list
-}
-
-// offer is one change that answers a finding.
-type offer struct {
-	title string
-	edits []score.Edit
-}
-
-// offers are the certain changes of a notation finding, then the proved ones.
-func offers(ctx context.Context, reading *analysis.Reading, f rules.Finding) []offer {
-	var list []offer
-	for _, c := range f.Certain {
-		list = append(list, offer{c.Title, c.Edits})
-	}
-	for _, x := range reading.Fixes(ctx, f) {
-		list = append(list, offer{x.Title, x.Edits})
-	}
-	return list
 }

@@ -23,7 +23,8 @@ const editorUTF16 = `{
 	"workspace": {"workspaceEdit": {"documentChanges": true}},
 	"textDocument": {
 		"hover": {"contentFormat": ["markdown", "plaintext"]},
-		"publishDiagnostics": {"relatedInformation": true}
+		"publishDiagnostics": {"relatedInformation": true},
+		"codeAction": {"isPreferredSupport": true}
 	}
 }`
 

@@ -32,6 +32,9 @@ type editor struct {
 	configuration   bool // settings can be asked for
 	tellsSettings   bool // can be asked to tell that settings changed
 	watches         bool // can be asked to watch files
+	preferred       bool // code actions may be preferred
+	disabled        bool // code actions may say why they cannot be taken
+	resolves        bool // the edit of a code action can be asked for later
 }
 
 // admitsRequest says whether a request may come now.
@@ -75,6 +78,9 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 		configuration:   caps.Workspace.Configuration,
 		tellsSettings:   caps.Workspace.DidChangeConfiguration.DynamicRegistration,
 		watches:         caps.Workspace.DidChangeWatchedFiles.DynamicRegistration,
+		preferred:       caps.TextDocument.CodeAction.IsPreferredSupport,
+		disabled:        caps.TextDocument.CodeAction.DisabledSupport,
+		resolves:        resolves(caps.TextDocument.CodeAction),
 	}
 	result := s.abilities()
 	s.mu.Unlock()
@@ -102,7 +108,8 @@ func (s *session) abilities() wire.InitializeResult {
 				TextDocumentSync: wire.SyncOptions{OpenClose: true, Change: protocol.TextDocumentSyncKindIncremental, Save: true},
 				HoverProvider:    true,
 				CodeActionProvider: protocol.CodeActionOptions{
-					CodeActionKinds: []protocol.CodeActionKind{protocol.QuickFix},
+					CodeActionKinds: []protocol.CodeActionKind{protocol.QuickFix, wire.SourceFixAllFourfold},
+					ResolveProvider: s.editor.resolves,
 				},
 			},
 		},

@@ -15,6 +15,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash/maphash"
 	"io"
 	"runtime/debug"
 	"sync"
@@ -66,6 +67,7 @@ type session struct {
 	stream  *stream
 	client  client
 	analyse analyse
+	seed    maphash.Seed // of the marks of texts that travel to the client and back
 
 	requests      map[string]request
 	notifications map[string]notification
@@ -104,6 +106,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 	conn := jsonrpc2.NewConn(stream)
 	s := &session{
 		options: options, log: log, stream: stream, conn: conn, analyse: read,
+		seed:     maphash.MakeSeed(),
 		exited:   make(chan int, 1),
 		slots:    make(chan struct{}, maxRequests),
 		cancels:  map[jsonrpc2.ID]context.CancelFunc{},
@@ -118,6 +121,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		protocol.MethodShutdown:               (*session).shutdown,
 		protocol.MethodTextDocumentHover:      (*session).hover,
 		protocol.MethodTextDocumentCodeAction: (*session).codeAction,
+		methodResolve:                         (*session).resolve,
 	}
 	s.notifications = map[string]notification{
 		protocol.MethodInitialized:                     (*session).initialized,

@@ -26,6 +26,16 @@ type Fix struct {
 	Slower bool // the notes stay, the tempo gives way
 }
 
+// Keeps says whether every pitch sounds where it did: what changes is how it is
+// spelled or which staff it stands on.
+func (f Fix) Keeps() bool {
+	switch f.Family {
+	case "split", "hand-over", "spread", "respell", "passage", "two-strings", "notation":
+		return true
+	}
+	return false
+}
+
 // Question is a finding and the reading that it stands in.
 type Question struct {
 	File     *syntax.File

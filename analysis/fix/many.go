@@ -44,68 +44,81 @@ func OfRule(rule, tune string) Wanted {
 // Warnings wants all warnings and errors.
 func Warnings(f rules.Finding) bool { return f.Severity <= rules.Warning }
 
+// Serious wants what the table of rules holds for a warning or an error, also where a
+// hand that could help, a lone staff or a missing tempo has made a hint of it.
+func Serious(f rules.Finding) bool { return f.Severity != rules.Off && weight(f) <= rules.Warning }
+
 // All fixes what is wanted one finding after the other, each with its preferred
 // fix. After each the whole text is read again; a fix that brings as severe a
 // finding anywhere is taken back. A slower tempo is never taken by itself: that is
 // for the composer to say.
 func All(ctx context.Context, t Text, wanted Wanted) Outcome {
-	return t.taking(ctx, wanted, func(now Text, f rules.Finding) (Fix, Text, string) {
-		a := Find(ctx, now.question(f))
-		for _, fx := range a.Fixes {
-			if next, ok := now.accept(ctx, fx, f); ok {
-				return fx, next, ""
-			}
-		}
-		if len(a.Fixes) > 0 {
-			return Fix{}, Text{}, "Its fixes would slow the piece down or bring something as severe elsewhere."
-		}
-		return Fix{}, Text{}, a.Why
-	})
+	return t.taking(ctx, wanted, func(fx Fix) bool { return !fx.Slower },
+		"Its fixes would slow the piece down or bring something as severe elsewhere.")
 }
 
-// taking goes through what is wanted in the order of the text and takes one fix for
-// each.
-func (t Text) taking(ctx context.Context, wanted Wanted, choose func(Text, rules.Finding) (Fix, Text, string)) Outcome {
+// Kept is All with those fixes alone that keep every pitch where it sounded: what
+// may be done without looking at each.
+func Kept(ctx context.Context, t Text, wanted Wanted) Outcome {
+	return t.taking(ctx, wanted, Fix.Keeps, "Its fixes would change what sounds, or bring something as severe elsewhere.")
+}
+
+// taking goes through what is wanted in the order of the text and takes for each the
+// first fix that may be taken; otherwise says why one that has fixes stays.
+func (t Text) taking(ctx context.Context, wanted Wanted, may func(Fix) bool, otherwise string) Outcome {
 	out := Outcome{Whole: true}
 	now := t
-	given := map[identity]bool{} // findings given up
+	given := map[identity]string{} // findings given up, and why
 	for {
-		f, ok := now.next(wanted, given)
+		f, ok := now.next(wanted, func(id identity) bool { return given[id] != "" })
 		if !ok {
 			break
 		}
-		if ctx.Err() != nil {
-			out.Whole = false
-			break
-		}
-		fx, next, why := choose(now, f)
+		fx, next, why := now.choose(ctx, f, may, otherwise)
 		if ctx.Err() != nil {
 			out.Whole = false
 			break
 		}
 		if why != "" {
-			given[identify(f)] = true
+			given[identify(f)] = why
 			continue
 		}
 		now = next
 		out.Fixed = append(out.Fixed, fx)
 	}
-	return t.outcome(ctx, out, now, wanted)
+	return t.outcome(ctx, out, now, wanted, given)
 }
 
-// outcome sums up what became of a text.
-func (t Text) outcome(ctx context.Context, out Outcome, now Text, wanted Wanted) Outcome {
-	for _, f := range now.Findings {
-		if wanted(f) {
-			why := "There was no time to try."
-			if ctx.Err() == nil {
-				why = Find(ctx, now.question(f)).Why
-				if why == "" {
-					why = "Its fixes would slow the piece down or bring something as severe elsewhere."
-				}
-			}
-			out.Left = append(out.Left, Left{f, why})
+// choose tries the fixes of a finding that may be taken on the whole text. why is
+// "" where one holds there.
+func (t Text) choose(ctx context.Context, f rules.Finding, may func(Fix) bool, otherwise string) (fx Fix, next Text, why string) {
+	a := Find(ctx, t.Question(f))
+	for _, fx := range a.Fixes {
+		if !may(fx) {
+			continue
 		}
+		if next, ok := t.accept(ctx, fx, f); ok {
+			return fx, next, ""
+		}
+	}
+	if len(a.Fixes) > 0 {
+		return Fix{}, Text{}, otherwise
+	}
+	return Fix{}, Text{}, a.Why
+}
+
+// outcome sums up what became of a text. Why a finding stays is known of those that
+// were given up; of the others there was no time to try.
+func (t Text) outcome(ctx context.Context, out Outcome, now Text, wanted Wanted, given map[identity]string) Outcome {
+	for _, f := range now.Findings {
+		if !wanted(f) {
+			continue
+		}
+		why := given[identify(f)]
+		if why == "" {
+			why = "There was no time to try."
+		}
+		out.Left = append(out.Left, Left{f, why})
 	}
 	out.After = now.File.Text()
 	out.Edits = difference(t.File.Text(), out.After)
@@ -123,16 +136,17 @@ func identify(f rules.Finding) identity {
 }
 
 // next is the first finding that is wanted and not given up.
-func (t Text) next(wanted Wanted, given map[identity]bool) (rules.Finding, bool) {
+func (t Text) next(wanted Wanted, given func(identity) bool) (rules.Finding, bool) {
 	for _, f := range t.Findings {
-		if wanted(f) && !given[identify(f)] {
+		if wanted(f) && !given(identify(f)) {
 			return f, true
 		}
 	}
 	return rules.Finding{}, false
 }
 
-func (t Text) question(f rules.Finding) Question {
+// Question asks about one finding of the text.
+func (t Text) Question(f rules.Finding) Question {
 	return Question{File: t.File, Score: t.Score, Parts: t.Parts, Finding: f, Settings: t.Settings}
 }
 

@@ -10,15 +10,15 @@ import (
 // mostWays is how many fixes of each finding Selection goes on from.
 const mostWays = 3
 
-// Selection fixes the warnings that touch a span of the file together: it searches
+// Selection fixes the serious findings that touch a span of the file together: it searches
 // over the fixes of each for the combination that leaves the fewest, and of these
 // changes the least. It goes depth first with each finding's preferred fix in
 // front, so that the first answer is that of All; until the context ends it looks
 // for better ones.
 func Selection(ctx context.Context, t Text, span score.Span) Outcome {
-	s := search{ctx: ctx, start: t}
+	s := search{ctx: ctx, why: map[identity]string{}}
 	s.wanted = func(f rules.Finding) bool {
-		return Warnings(f) && f.Span.Start < max(span.End, span.Start+1) && span.Start < f.Span.End
+		return Serious(f) && f.Span.Start < max(span.End, span.Start+1) && span.Start < f.Span.End
 	}
 	// The selection grows and shrinks with the text; bars stay.
 	s.bars = map[int]bool{}
@@ -36,16 +36,16 @@ func Selection(ctx context.Context, t Text, span score.Span) Outcome {
 	if s.found {
 		now = s.best.text
 	}
-	return t.outcome(context.WithoutCancel(ctx), out, now, s.inSelection)
+	return t.outcome(ctx, out, now, s.inSelection, s.why)
 }
 
 // search is the work of one Selection.
 type search struct {
 	ctx    context.Context
-	start  Text
 	wanted Wanted
 	bars   map[int]bool
 	tunes  []string
+	why    map[identity]string // why a finding that was tried may stay
 	best   combination
 	found  bool
 }
@@ -54,7 +54,7 @@ type search struct {
 type combination struct {
 	text         Text
 	fixed        []Fix
-	left         int // warnings of the selection that stay
+	left         int // findings of the selection that stay
 	moved, steps int
 }
 
@@ -68,10 +68,10 @@ func (c combination) better(than combination) bool {
 	return c.steps < than.steps
 }
 
-// inSelection wants the warnings of the bars that were selected.
+// inSelection wants the serious findings of the bars that were selected.
 func (s *search) inSelection(f rules.Finding) bool {
 	for _, tune := range s.tunes {
-		if tune == f.Tune && Warnings(f) && s.bars[f.Bar] {
+		if tune == f.Tune && Serious(f) && s.bars[f.Bar] {
 			return true
 		}
 	}
@@ -84,12 +84,13 @@ func (s *search) visit(now Text, fixed []Fix, given map[identity]bool, moved, st
 	if !s.found || here.better(s.best) {
 		s.best, s.found = here, true
 	}
-	f, ok := now.next(s.inSelection, given)
+	f, ok := now.next(s.inSelection, func(id identity) bool { return given[id] })
 	if !ok || s.ctx.Err() != nil || s.best.left == 0 && moved >= s.best.moved {
 		return
 	}
 	ways := 0
-	for _, fx := range For(s.ctx, now.question(f)) {
+	a := Find(s.ctx, now.Question(f))
+	for _, fx := range a.Fixes {
 		if ways == mostWays {
 			break
 		}
@@ -97,6 +98,12 @@ func (s *search) visit(now Text, fixed []Fix, given map[identity]bool, moved, st
 			ways++
 			s.visit(next, append(append([]Fix{}, fixed...), fx), given, moved+fx.Moved, steps+fx.Steps)
 		}
+	}
+	if s.ctx.Err() != nil {
+		return
+	}
+	if s.why[identify(f)] = a.Why; a.Why == "" {
+		s.why[identify(f)] = "Its fixes would slow the piece down, or leave more at other places."
 	}
 	without := map[identity]bool{identify(f): true}
 	for id := range given {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"sort"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -26,24 +25,6 @@ type Range struct {
 type TextEdit struct {
 	Range   Range  `json:"range"`
 	NewText string `json:"newText"`
-}
-
-// Action is a code action, with its edit in either form.
-type Action struct {
-	Title       string            `json:"title"`
-	Kind        string            `json:"kind"`
-	IsPreferred bool              `json:"isPreferred"`
-	Diagnostics []json.RawMessage `json:"diagnostics"`
-	Edit        struct {
-		Changes         map[string][]TextEdit `json:"changes"`
-		DocumentChanges []struct {
-			TextDocument struct {
-				URI     string `json:"uri"`
-				Version *int   `json:"version"`
-			} `json:"textDocument"`
-			Edits []TextEdit `json:"edits"`
-		} `json:"documentChanges"`
-	} `json:"edit"`
 }
 
 // Buffer is an open document as the editor has it.
@@ -141,36 +122,6 @@ func apply(text string, e TextEdit) string {
 	return text[:Offset(text, e.Range.Start)] + e.NewText + text[Offset(text, e.Range.End):]
 }
 
-// Accept applies a code action as an editor does: all edits are about the text
-// as it is, and a version that is not the buffer's is refused.
-func (c *Client) Accept(a Action) error {
-	edits := a.Edit.Changes
-	if edits == nil {
-		edits = map[string][]TextEdit{}
-	}
-	for _, d := range a.Edit.DocumentChanges {
-		b := c.buffers[d.TextDocument.URI]
-		if b == nil || d.TextDocument.Version != nil && *d.TextDocument.Version != b.Version {
-			return fmt.Errorf("%s: the edit is for another version", a.Title)
-		}
-		edits[d.TextDocument.URI] = d.Edits
-	}
-	for uri, list := range edits {
-		b := c.buffers[uri]
-		if b == nil {
-			return fmt.Errorf("%s: no such buffer: %s", a.Title, uri)
-		}
-		sort.SliceStable(list, func(i, j int) bool { // from the end, so that none moves another
-			x, y := list[i].Range.Start, list[j].Range.Start
-			return x.Line > y.Line || x.Line == y.Line && x.Character > y.Character
-		})
-		if err := c.Edit(uri, list...); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // AwaitDiagnostics waits for the list about the buffer's present version.
 func (c *Client) AwaitDiagnostics(ctx context.Context, uri string) ([]Diagnostic, error) {
 	var list []Diagnostic
@@ -181,18 +132,6 @@ func (c *Client) AwaitDiagnostics(ctx context.Context, uri string) ([]Diagnostic
 		return ok && p.Version != nil && *p.Version == version
 	})
 	return list, err
-}
-
-// Actions asks for the quick fixes at a range, with the diagnostics given.
-func (c *Client) Actions(ctx context.Context, uri string, r Range, diagnostics ...any) ([]Action, error) {
-	if diagnostics == nil {
-		diagnostics = []any{}
-	}
-	var actions []Action
-	err := c.Request(ctx, "textDocument/codeAction", map[string]any{
-		"textDocument": map[string]any{"uri": uri}, "range": r,
-		"context": map[string]any{"diagnostics": diagnostics}}, &actions)
-	return actions, err
 }
 
 // Hover asks for the card at a place; "" where there is none.

@@ -26,6 +26,7 @@ type Client struct {
 	answers   map[string]Answer
 	published map[string][]Published
 	logs      []string
+	messages  []string
 	traces    []string
 	settings  json.RawMessage // what workspace/configuration is answered with
 	asked     map[string]int  // how often the server called a method
@@ -130,6 +131,8 @@ func (c *Client) take(body []byte) {
 	switch m.Method {
 	case "textDocument/publishDiagnostics":
 		c.takePublished(m.Params)
+	case "window/showMessage":
+		c.messages = append(c.messages, textOf(m.Params))
 	case "window/logMessage":
 		c.logs = append(c.logs, textOf(m.Params))
 	case "$/logTrace":
@@ -202,6 +205,9 @@ func (s State) Published(uri string) []Published { return s.c.published[uri] }
 
 // Logs are the texts of window/logMessage.
 func (s State) Logs() []string { return s.c.logs }
+
+// Messages are the texts of window/showMessage.
+func (s State) Messages() []string { return s.c.messages }
 
 // Traces are the texts of $/logTrace.
 func (s State) Traces() []string { return s.c.traces }

@@ -142,6 +142,7 @@ type ClientCapabilities struct {
 		PublishDiagnostics struct {
 			RelatedInformation bool `json:"relatedInformation"`
 		} `json:"publishDiagnostics"`
+		CodeAction CodeActionCapabilities `json:"codeAction"`
 	} `json:"textDocument"`
 }
 
@@ -197,43 +198,6 @@ func (d *Diagnostic) UnmarshalJSON(data []byte) error {
 		d.Code = code
 	}
 	return nil
-}
-
-// CodeActionParams are those of textDocument/codeAction.
-type CodeActionParams struct {
-	TextDocument DocumentID `json:"textDocument"`
-	Range        Range      `json:"range"`
-	Context      struct {
-		Diagnostics []Diagnostic              `json:"diagnostics"`
-		Only        []protocol.CodeActionKind `json:"only"`
-	} `json:"context"`
-}
-
-// CodeAction is an offer to change the text. Diagnostics are those of the
-// request, byte for byte.
-type CodeAction struct {
-	Title       string                  `json:"title"`
-	Kind        protocol.CodeActionKind `json:"kind"`
-	Diagnostics []json.RawMessage       `json:"diagnostics,omitempty"`
-	IsPreferred bool                    `json:"isPreferred,omitempty"`
-	Edit        WorkspaceEdit           `json:"edit"`
-}
-
-// WorkspaceEdit holds one of its two forms: plain changes by URI, or changes
-// that name the version they were made from.
-type WorkspaceEdit struct {
-	Changes         map[string][]protocol.TextEdit `json:"changes,omitempty"`
-	DocumentChanges []TextDocumentEdit             `json:"documentChanges,omitempty"`
-}
-
-// TextDocumentEdit changes one version of one document. A version of nil is
-// sent as null: the client told none.
-type TextDocumentEdit struct {
-	TextDocument struct {
-		URI     string   `json:"uri"`
-		Version *Integer `json:"version"`
-	} `json:"textDocument"`
-	Edits []protocol.TextEdit `json:"edits"`
 }
 
 // DidChangeConfigurationParams are those of workspace/didChangeConfiguration.
