@@ -95,7 +95,7 @@ func (c *cells) cell(side Side, next *cell, i int, m *moment, s *share) *cell {
 		return made
 	}
 	made = c.blank()
-	made.stroke, made.borrowed, made.moment, made.next = Stroke{m.t, strings}, s.borrowed[side], i, next
+	made.stroke, made.borrowed, made.moment, made.next = s.stroke(int(side), m.t), s.borrowed[side], i, next
 	made.work(c, m.t)
 	c.made[key] = made
 	return made

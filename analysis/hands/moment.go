@@ -54,6 +54,7 @@ func (w *Written) free(t float64) bool {
 type moment struct {
 	t       float64
 	strings []int    // ascending
+	all     Stroke   // the strings with the fingers printed on them
 	written [2][]int // by Side
 	bound   [2][]int // by Side: what a mark gives to this hand
 	shares  []share
@@ -62,6 +63,7 @@ type moment struct {
 // share is one way to deal a moment's strings to the hands.
 type share struct {
 	strings  [2][]int
+	printed  [2][]int // the fingers printed on them, see Stroke
 	borrowed [2]bool
 	odd      int // see oddness
 }
@@ -94,7 +96,8 @@ func (w Written) moments(h *hand) []moment {
 			moments = append(moments, moment{t: p.stroke.T})
 		}
 		m := &moments[len(moments)-1]
-		m.strings = stringSet(m.strings, p.stroke.Strings)
+		m.all = joined(m.t, m.all, p.stroke)
+		m.strings = m.all.Strings
 		m.written[p.side] = stringSet(m.written[p.side], p.stroke.Strings)
 	}
 	for i := range moments {
@@ -142,6 +145,7 @@ func (m *moment) add(cut [2][]int, named bool) {
 	}
 	s := share{strings: cut}
 	for side := range cut {
+		s.printed[side] = m.all.some(cut[side]).Printed
 		for _, string := range (Stroke{Strings: cut[side]}).counted() {
 			own := slices.Contains(m.written[side], string) || slices.Contains(m.bound[side], string)
 			s.borrowed[side] = s.borrowed[side] || named && !own
@@ -149,6 +153,11 @@ func (m *moment) add(cut [2][]int, named bool) {
 	}
 	s.odd = oddness(cut)
 	m.shares = append(m.shares, s)
+}
+
+// stroke is what one hand plucks under the share.
+func (s *share) stroke(side int, t float64) Stroke {
+	return Stroke{T: t, Strings: s.strings[side], Printed: s.printed[side]}
 }
 
 // middleC is where the registers of the hands meet.
@@ -184,7 +193,7 @@ func parts(moments []moment, chosen []int) (both [2]part) {
 		s := m.shares[chosen[i]]
 		for side := range both {
 			if len(s.strings[side]) > 0 {
-				both[side].strokes = append(both[side].strokes, Stroke{m.t, s.strings[side]})
+				both[side].strokes = append(both[side].strokes, s.stroke(side, m.t))
 				both[side].borrowed = append(both[side].borrowed, s.borrowed[side])
 			}
 		}

@@ -26,6 +26,11 @@ func (r *run) stretch(f fingers, h *hand) stretch {
 func (r *run) own(f fingers, beyond int, h *hand) int64 {
 	cost := h.Placing + h.orders[r.order].Cost + h.PerStep*float64(beyond) +
 		h.PerFinger*float64(f.thumbmost()-1) + r.gaps
+	for j := range r.k {
+		if r.printed[j] > 0 && f.on(j) != int(r.printed[j]) {
+			cost += h.Unprinted
+		}
+	}
 	if r.forced {
 		cost += h.Impossible
 	}

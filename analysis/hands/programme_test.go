@@ -13,13 +13,14 @@ import (
 
 // randomStrokes makes a short part with what the model finds hard: chords, strings
 // that come back, wide leaps, more than four strings, gaps of a second, and times
-// that lie on a limit or a hair beside it.
+// that lie on a limit or a hair beside it; some with printed fingers.
 func randomStrokes(r *rand.Rand, most int) []Stroke {
 	var strokes []Stroke
 	t := float64(r.IntN(3))
 	centre := 20 + r.IntN(20)
 	spread := []int{3, 6, 11, 25}[r.IntN(4)]
 	chords := r.IntN(3)
+	printed := r.IntN(3) == 0
 	for range 1 + r.IntN(most) {
 		n := 1
 		if r.IntN(3) < chords {
@@ -31,6 +32,9 @@ func randomStrokes(r *rand.Rand, most int) []Stroke {
 		s := Stroke{T: t}
 		for range n {
 			s.Strings = append(s.Strings, centre+r.IntN(spread))
+			if printed {
+				s.Printed = append(s.Printed, r.IntN(3)*r.IntN(3))
+			}
 		}
 		strokes = append(strokes, s)
 		t += randomGap(r)
@@ -83,17 +87,17 @@ func profiles() []harp.Hand {
 func TestSolveIsExhaustiveSearchInCorners(t *testing.T) {
 	const hair = 9e-10
 	tests := map[string][]Stroke{
-		"a stroke that must be alone though another would bring it within the hand": {{0, []int{28, 35, 37}}, {.3, []int{31}}},
-		"the same, after the other":                                 {{0, []int{31}}, {.3, []int{28, 35, 37}}},
-		"two strokes too wide that a third brings within the hand":  {{0, []int{28, 35}}, {.3, []int{37}}, {.6, []int{31}}},
-		"an order gap missed by less than the tolerance":            {{0, []int{28}}, {.06 - hair, []int{30}}},
-		"a leap missed by less than the tolerance":                  {{0, []int{10}}, {.4 - hair, []int{45}}},
-		"a leap missed by more":                                     {{0, []int{10}}, {.4 - 3e-9, []int{45}}},
-		"falling with two fingers, which do not let the thumb over": {{0, []int{34}}, {.3, []int{32}}, {.6, []int{31}}, {.9, []int{24}}, {1.2, []int{20}}},
-		"five strings and their top four":                           {{0, []int{20, 28, 30, 32, 35}}, {.3, []int{20}}, {.6, []int{28, 30, 32, 35}}},
-		"a second, to the tolerance":                                {{0, []int{28}}, {1 - hair, []int{30}}, {2 - 4e-9, []int{28}}},
-		"a string back in half a second, to the tolerance":          {{0, []int{28}}, {.5 - hair, []int{28}}, {1 - 4e-9, []int{28}}},
-		"steps beyond those counted":                                {{0, []int{0}}, {.5, []int{60}}, {.9, []int{-5, 0}}},
+		"a stroke that must be alone though another would bring it within the hand": {{T: 0, Strings: []int{28, 35, 37}}, {T: .3, Strings: []int{31}}},
+		"the same, after the other":                                 {{T: 0, Strings: []int{31}}, {T: .3, Strings: []int{28, 35, 37}}},
+		"two strokes too wide that a third brings within the hand":  {{T: 0, Strings: []int{28, 35}}, {T: .3, Strings: []int{37}}, {T: .6, Strings: []int{31}}},
+		"an order gap missed by less than the tolerance":            {{T: 0, Strings: []int{28}}, {T: .06 - hair, Strings: []int{30}}},
+		"a leap missed by less than the tolerance":                  {{T: 0, Strings: []int{10}}, {T: .4 - hair, Strings: []int{45}}},
+		"a leap missed by more":                                     {{T: 0, Strings: []int{10}}, {T: .4 - 3e-9, Strings: []int{45}}},
+		"falling with two fingers, which do not let the thumb over": {{T: 0, Strings: []int{34}}, {T: .3, Strings: []int{32}}, {T: .6, Strings: []int{31}}, {T: .9, Strings: []int{24}}, {T: 1.2, Strings: []int{20}}},
+		"five strings and their top four":                           {{T: 0, Strings: []int{20, 28, 30, 32, 35}}, {T: .3, Strings: []int{20}}, {T: .6, Strings: []int{28, 30, 32, 35}}},
+		"a second, to the tolerance":                                {{T: 0, Strings: []int{28}}, {T: 1 - hair, Strings: []int{30}}, {T: 2 - 4e-9, Strings: []int{28}}},
+		"a string back in half a second, to the tolerance":          {{T: 0, Strings: []int{28}}, {T: .5 - hair, Strings: []int{28}}, {T: 1 - 4e-9, Strings: []int{28}}},
+		"steps beyond those counted":                                {{T: 0, Strings: []int{0}}, {T: .5, Strings: []int{60}}, {T: .9, Strings: []int{-5, 0}}},
 	}
 	for name, strokes := range tests {
 		for _, h := range profiles() {
@@ -186,9 +190,9 @@ func TestAbsurdTempo(t *testing.T) {
 
 func TestTidy(t *testing.T) {
 	got := Tidy([]Stroke{
-		{.5, []int{30, 28, 30}}, {0, []int{35}}, {.5 + 5e-10, []int{32}}, {.2, nil},
+		{T: .5, Strings: []int{30, 28, 30}}, {T: 0, Strings: []int{35}}, {T: .5 + 5e-10, Strings: []int{32}}, {T: .2, Strings: nil},
 	})
-	assert.Equal(t, []Stroke{{0, []int{35}}, {.5, []int{28, 30, 32}}}, got)
+	assert.Equal(t, []Stroke{{T: 0, Strings: []int{35}}, {T: .5, Strings: []int{28, 30, 32}}}, got)
 }
 
 // sixteenths is a part of so many bars of sixteenths at ♩ = 90: scales, broken chords
@@ -223,5 +227,38 @@ func BenchmarkCeiling1000Bars(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		Ceiling(strokes, harp.Standard())
+	}
+}
+
+// A printed finger is taken where the hand can take it in time; where it cannot, what
+// can be played wins.
+func TestPrintedFingers(t *testing.T) {
+	tests := map[string]struct {
+		strokes []Stroke
+		fingers []int
+	}{
+		"a scale as the page has it": {
+			[]Stroke{{T: 0, Strings: []int{28}, Printed: []int{4}}, {T: .3, Strings: []int{29}, Printed: []int{2}}, {T: .6, Strings: []int{30}}},
+			[]int{4, 2, 1},
+		},
+		"a chord": {[]Stroke{{T: 0, Strings: []int{28, 30, 32}, Printed: []int{4, 0, 2}}}, []int{4, 3, 2}},
+		"the thumb on the lower string, which only one of the two allows": {
+			[]Stroke{{T: 0, Strings: []int{28, 30}, Printed: []int{1, 2}}}, []int{3, 2},
+		},
+		"too wide for the fingers": {
+			[]Stroke{{T: 0, Strings: []int{28, 34}, Printed: []int{3, 2}}}, []int{3, 1},
+		},
+		"one finger twice in no time": {
+			[]Stroke{{T: 0, Strings: []int{30}, Printed: []int{2}}, {T: .1, Strings: []int{31}, Printed: []int{2}}}, []int{2, 1},
+		},
+		"the same with time": {
+			[]Stroke{{T: 0, Strings: []int{30}, Printed: []int{2}}, {T: .4, Strings: []int{31}, Printed: []int{2}}}, []int{2, 2},
+		},
+	}
+	for name, tt := range tests {
+		t.Run(name, func(t *testing.T) {
+			_, fingers, _, _ := names(Solve(tt.strokes, harp.Standard()).Placings)
+			assert.Equal(t, tt.fingers, fingers)
+		})
 	}
 }

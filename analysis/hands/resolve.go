@@ -36,7 +36,7 @@ func (s *Solution) Resolve(strokes []Stroke) *Solution {
 // at the end but for one exact shift in time.
 func same(old, new []Stroke) (head, tail int) {
 	shortest := min(len(old), len(new))
-	for head < shortest && old[head].T == new[head].T && slices.Equal(old[head].Strings, new[head].Strings) {
+	for head < shortest && old[head].T == new[head].T && old[head].same(new[head]) {
 		head++
 	}
 	if head == shortest {
@@ -45,7 +45,7 @@ func same(old, new []Stroke) (head, tail int) {
 	shift := new[len(new)-1].T - old[len(old)-1].T
 	for tail < shortest-head {
 		a, b := old[len(old)-1-tail], new[len(new)-1-tail]
-		if !exactSum(a.T, shift, b.T) || !slices.Equal(a.Strings, b.Strings) {
+		if !exactSum(a.T, shift, b.T) || !a.same(b) {
 			break
 		}
 		tail++

@@ -36,6 +36,10 @@ func edited(r *rand.Rand, old []Stroke) []Stroke {
 			s.Strings = append(s.Strings, 25+r.IntN(14))
 		}
 		s.Strings = stringSet(s.Strings, nil)
+		if r.IntN(3) == 0 {
+			s.Printed = make([]int, len(s.Strings))
+			s.Printed[0] = 1 + r.IntN(4)
+		}
 		edit = append(edit, s)
 	}
 	if at+out == len(old) {
@@ -46,7 +50,7 @@ func edited(r *rand.Rand, old []Stroke) []Stroke {
 		shift = 0
 	}
 	for _, s := range old[at+out:] {
-		edit = append(edit, Stroke{s.T + shift, s.Strings})
+		edit = append(edit, Stroke{T: s.T + shift, Strings: s.Strings, Printed: s.Printed})
 	}
 	return edit
 }
@@ -97,7 +101,7 @@ func TestResolveJustAfterACheckpoint(t *testing.T) {
 	for range 400 {
 		strokes := sixteenths(5)
 		for i := range strokes {
-			strokes[i] = Stroke{gridded(float64(i) * .25), []int{28 + r.IntN(8)}}
+			strokes[i] = Stroke{T: gridded(float64(i) * .25), Strings: []int{28 + r.IntN(8)}}
 		}
 		changed := slices.Clone(strokes)
 		changed[len(strokes)-blockLen+r.IntN(8)].Strings = []int{28 + r.IntN(8)}
@@ -107,7 +111,7 @@ func TestResolveJustAfterACheckpoint(t *testing.T) {
 }
 
 func TestResolveWithNothing(t *testing.T) {
-	strokes := []Stroke{{0, []int{28}}, {.5, []int{30}}}
+	strokes := []Stroke{{T: 0, Strings: []int{28}}, {T: .5, Strings: []int{30}}}
 	empty := Solve(nil, harp.Standard())
 	some := empty.Resolve(strokes)
 	assert.Equal(t, Solve(strokes, harp.Standard()).Placings, some.Placings)

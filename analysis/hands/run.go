@@ -35,6 +35,7 @@ type run struct {
 	order    Order
 	strings  [mostStrings]int
 	stroke   [mostStrings]int
+	printed  [mostStrings]int8    // the finger that the page gives; 0 for none
 	time     [mostStrings]float64 // of the strokes
 	size     [mostStrings]int     // strings of the strokes
 	gaps     float64              // cost of the gaps inside that are too short
@@ -56,7 +57,7 @@ func (r *run) at(j int) float64 { return r.time[r.stroke[j]] }
 // when no fingering of it lies within the hand's reach.
 func lone(s Stroke, from int, h *hand) run {
 	r := run{from: from}
-	r.join(s.T, s.counted())
+	r.join(s.T, s.counted(), s.printed())
 	r.forced = len(s.Strings) > mostStrings || !r.fits(h)
 	return r
 }
@@ -88,7 +89,7 @@ func (r *run) extended(s Stroke, h *hand) (run, bool) {
 		return run{}, false
 	}
 	longer := *r
-	longer.join(s.T, s.Strings)
+	longer.join(s.T, s.Strings, s.Printed)
 	longer.order = longer.orderOfPlay()
 	longer.measureGaps(h)
 	return longer, true
@@ -103,14 +104,17 @@ func (r *run) has(string int) bool {
 	return false
 }
 
-// join adds a stroke's strings to the run.
-func (r *run) join(t float64, strings []int) {
-	for _, s := range strings {
+// join adds a stroke's strings to the run, with the fingers printed on them, if any.
+func (r *run) join(t float64, strings, printed []int) {
+	for n, s := range strings {
 		j := r.k
 		for ; j > 0 && r.strings[j-1] > s; j-- {
-			r.strings[j], r.stroke[j] = r.strings[j-1], r.stroke[j-1]
+			r.strings[j], r.stroke[j], r.printed[j] = r.strings[j-1], r.stroke[j-1], r.printed[j-1]
 		}
-		r.strings[j], r.stroke[j] = s, r.n
+		r.strings[j], r.stroke[j], r.printed[j] = s, r.n, 0
+		if printed != nil {
+			r.printed[j] = int8(printed[n])
+		}
 		r.k++
 	}
 	r.time[r.n], r.size[r.n] = t, len(strings)

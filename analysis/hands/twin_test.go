@@ -18,6 +18,7 @@ type twinPlacing struct {
 	finger     map[int]int
 	time       map[int]float64
 	size       map[int]int // strings in the stroke of a string
+	printed    map[int]int
 	impossible bool
 }
 
@@ -72,7 +73,7 @@ func twinTop(s Stroke) []int {
 // twinPlacings gives every placing of the strokes first to last, or none.
 func twinPlacings(strokes []Stroke, first, last int, h harp.Hand) []twinPlacing {
 	seen := map[int]bool{}
-	base := twinPlacing{first: first, time: map[int]float64{}, size: map[int]int{}}
+	base := twinPlacing{first: first, time: map[int]float64{}, size: map[int]int{}, printed: map[int]int{}}
 	for i := first; i <= last; i++ {
 		if i > first && strokes[i].T-strokes[i-1].T > h.Afresh-1e-9 {
 			return nil
@@ -88,8 +89,11 @@ func twinPlacings(strokes []Stroke, first, last int, h harp.Hand) []twinPlacing 
 			seen[s] = true
 			base.time[s] = strokes[i].T
 			base.size[s] = len(top)
+			if strokes[i].Printed != nil {
+				base.printed[s] = strokes[i].Printed[slices.Index(strokes[i].Strings, s)]
+			}
 		}
-		base.strokes = append(base.strokes, Stroke{strokes[i].T, top})
+		base.strokes = append(base.strokes, Stroke{T: strokes[i].T, Strings: top})
 	}
 	if len(seen) > 4 {
 		return nil
@@ -250,6 +254,11 @@ func (p twinPlacing) own(h harp.Hand) (int64, float64) {
 		worst = max(worst, l)
 		if l > 1 {
 			cost += h.Overload * (l - 1)
+		}
+	}
+	for s, f := range p.printed {
+		if f != 0 && f != p.finger[s] {
+			cost += h.Unprinted
 		}
 	}
 	if p.impossible {

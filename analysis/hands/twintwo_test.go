@@ -79,6 +79,7 @@ func twinTwo(w Written, h harp.Hand) int64 {
 		t       float64
 		written [2]map[int]bool
 		all     []int
+		printed map[int]int
 	}
 	var instants []instant
 	for side, strokes := range w.Staves {
@@ -86,9 +87,12 @@ func twinTwo(w Written, h harp.Hand) int64 {
 			at := slices.IndexFunc(instants, func(i instant) bool { return i.t == s.T })
 			if at < 0 {
 				at = len(instants)
-				instants = append(instants, instant{t: s.T, written: [2]map[int]bool{{}, {}}})
+				instants = append(instants, instant{t: s.T, written: [2]map[int]bool{{}, {}}, printed: map[int]int{}})
 			}
-			for _, string := range s.Strings {
+			for j, string := range s.Strings {
+				if s.Printed != nil && instants[at].printed[string] == 0 {
+					instants[at].printed[string] = s.Printed[j]
+				}
 				instants[at].written[side][string] = true
 				if !slices.Contains(instants[at].all, string) {
 					instants[at].all = append(instants[at].all, string)
@@ -146,7 +150,11 @@ func twinTwo(w Written, h harp.Hand) int64 {
 				for _, s := range hands[side] {
 					others[s] = w.Named && !in.written[side][s]
 				}
-				next[side] = append(slices.Clone(strokes[side]), Stroke{in.t, hands[side]})
+				var printed []int
+				for _, s := range hands[side] {
+					printed = append(printed, in.printed[s])
+				}
+				next[side] = append(slices.Clone(strokes[side]), Stroke{T: in.t, Strings: hands[side], Printed: printed})
 				nextForeign[side] = append(slices.Clone(foreign[side]), others)
 			}
 			deal(i+1, next, nextForeign)

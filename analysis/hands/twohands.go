@@ -1,10 +1,6 @@
 package hands
 
-import (
-	"slices"
-
-	"fourfold/analysis/harp"
-)
+import "fourfold/analysis/harp"
 
 // TwoSolution is how two hands share what is written.
 type TwoSolution struct {
@@ -115,7 +111,7 @@ func samePhrase(old, new []moment) bool {
 
 func (s *share) same(as *share) bool {
 	return s.borrowed == as.borrowed &&
-		slices.Equal(s.strings[Right], as.strings[Right]) && slices.Equal(s.strings[Left], as.strings[Left])
+		s.stroke(int(Right), 0).same(as.stroke(int(Right), 0)) && s.stroke(int(Left), 0).same(as.stroke(int(Left), 0))
 }
 
 // phrases cuts the moments where nothing is plucked for so long that all hands start

@@ -24,22 +24,26 @@ func randomWritten(r *rand.Rand, most int) Written {
 			continue
 		}
 		middle := 22 + r.IntN(20)
-		var both [2][]int
-		for _, string := range s.Strings {
+		var both, printed [2][]int
+		for j, string := range s.Strings {
 			side := r.IntN(2)
 			if crossed && string < middle {
 				side = int(Right)
 			} else if crossed {
 				side = int(Left)
 			}
-			both[side] = append(both[side], string)
+			finger := 0
+			if s.Printed != nil {
+				finger = s.Printed[j]
+			}
+			both[side], printed[side] = append(both[side], string), append(printed[side], finger)
 			if r.IntN(8) == 0 {
-				both[1-side] = append(both[1-side], string)
+				both[1-side], printed[1-side] = append(both[1-side], string), append(printed[1-side], 0)
 			}
 		}
 		for side := range both {
 			if len(both[side]) > 0 {
-				w.Staves[side] = append(w.Staves[side], Stroke{s.T, both[side]})
+				w.Staves[side] = append(w.Staves[side], Stroke{T: s.T, Strings: both[side], Printed: printed[side]})
 			}
 		}
 	}
@@ -146,7 +150,7 @@ func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
 func TestPlacingsMakeWayForTheOtherHand(t *testing.T) {
 	w := Written{Two: true, Named: true, Staves: [2][]Stroke{
 		Right: figure(one(24, 23, 22, 21, 20), 1, 0, .3),
-		Left:  {{.15, []int{40}}},
+		Left:  {{T: .15, Strings: []int{40}}},
 	}}
 	got := SolveTwo(w, harp.Standard())
 	assert.Equal(t, twinTwo(w, harp.Standard()), got.Cost)
@@ -207,7 +211,7 @@ func TestLowerBoundIsOne(t *testing.T) {
 func TestRunPassesFromHandToHand(t *testing.T) {
 	var run []Stroke
 	for i := range 16 {
-		run = append(run, Stroke{float64(i) * .08, []int{21 + i}})
+		run = append(run, Stroke{T: float64(i) * .08, Strings: []int{21 + i}})
 	}
 	got := SolveTwo(Written{Staves: [2][]Stroke{run}}, harp.Standard())
 	owner := map[float64]int{}
@@ -226,13 +230,13 @@ func TestRunPassesFromHandToHand(t *testing.T) {
 // though that crosses the hands, and nothing is borrowed.
 func TestBoundNotes(t *testing.T) {
 	w := Written{
-		Staves: [2][]Stroke{Right: {{0, []int{30, 40}}}},
-		Bound:  [2][]Stroke{Right: {{0, []int{30, 99}}}, Left: {{0, []int{40}}}},
+		Staves: [2][]Stroke{Right: {{T: 0, Strings: []int{30, 40}}}},
+		Bound:  [2][]Stroke{Right: {{T: 0, Strings: []int{30, 99}}}, Left: {{T: 0, Strings: []int{40}}}},
 		Named:  true, Two: true,
 	}
 	got := SolveTwo(w, harp.Standard())
-	assert.Equal(t, []Stroke{{0, []int{30}}}, got.Hands[Right].Strokes)
-	assert.Equal(t, []Stroke{{0, []int{40}}}, got.Hands[Left].Strokes)
+	assert.Equal(t, []Stroke{{T: 0, Strings: []int{30}}}, got.Hands[Right].Strokes)
+	assert.Equal(t, []Stroke{{T: 0, Strings: []int{40}}}, got.Hands[Left].Strokes)
 	assert.Equal(t, [2][]bool{{false}, {false}}, got.Borrowed)
 	assert.Equal(t, int64(500_000), got.Interlocks)
 }
@@ -260,9 +264,9 @@ func TestSharedWithin(t *testing.T) {
 // Of ways that cost the same, the one is taken that a harpist expects: low notes left,
 // high notes right.
 func TestRegisterDecides(t *testing.T) {
-	got := SolveTwo(Written{Staves: [2][]Stroke{{{0, []int{14}}, {2, []int{45}}, {4, []int{14, 45}}}}}, harp.Standard())
-	assert.Equal(t, []Stroke{{2, []int{45}}, {4, []int{45}}}, got.Hands[Right].Strokes)
-	assert.Equal(t, []Stroke{{0, []int{14}}, {4, []int{14}}}, got.Hands[Left].Strokes)
+	got := SolveTwo(Written{Staves: [2][]Stroke{{{T: 0, Strings: []int{14}}, {T: 2, Strings: []int{45}}, {T: 4, Strings: []int{14, 45}}}}}, harp.Standard())
+	assert.Equal(t, []Stroke{{T: 2, Strings: []int{45}}, {T: 4, Strings: []int{45}}}, got.Hands[Right].Strokes)
+	assert.Equal(t, []Stroke{{T: 0, Strings: []int{14}}, {T: 4, Strings: []int{14}}}, got.Hands[Left].Strokes)
 }
 
 func TestTwoHandsWithNothing(t *testing.T) {
@@ -281,7 +285,7 @@ func TestResolveTwoIsSolveTwo(t *testing.T) {
 			for range 1 + r.IntN(6) {
 				for side := range w.Staves {
 					if r.IntN(4) > 0 {
-						w.Staves[side] = append(w.Staves[side], Stroke{now, []int{24 + 6*(1-side) + r.IntN(12)}})
+						w.Staves[side] = append(w.Staves[side], Stroke{T: now, Strings: []int{24 + 6*(1-side) + r.IntN(12)}})
 					}
 				}
 				now += .125
@@ -325,7 +329,7 @@ func twoStaves(bars int) Written {
 	all := sixteenths(2 * bars)
 	w.Staves[Right] = all[:len(all)/2]
 	for i, s := range all[len(all)/2:] {
-		w.Staves[Left] = append(w.Staves[Left], Stroke{w.Staves[Right][i].T, []int{s.Strings[0] - 10}})
+		w.Staves[Left] = append(w.Staves[Left], Stroke{T: w.Staves[Right][i].T, Strings: []int{s.Strings[0] - 10}})
 	}
 	return w
 }
@@ -381,7 +385,7 @@ func BenchmarkExcessOfTheSearch(b *testing.B) {
 			for i := range 8 + r.IntN(9) {
 				for side := range w.Staves {
 					if r.IntN(3) > 0 {
-						w.Staves[side] = append(w.Staves[side], Stroke{float64(i) * .15, []int{24 + 6*(1-side) + r.IntN(12)}})
+						w.Staves[side] = append(w.Staves[side], Stroke{T: float64(i) * .15, Strings: []int{24 + 6*(1-side) + r.IntN(12)}})
 					}
 				}
 			}

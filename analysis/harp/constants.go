@@ -132,6 +132,7 @@ var costTable = []Constant{
 	both("cost.restrike", Cost, .5, "each string in two neighbouring placings that comes back soon", func(h *Hand) *float64 { return &h.Restrike }),
 	both("restrike.within", Seconds, .5, "what soon means", func(h *Hand) *float64 { return &h.RestrikeWithin }),
 	both("cost.overload", Cost, 100, "for a load of 2; in proportion from a load of 1", func(h *Hand) *float64 { return &h.Overload }),
+	both("cost.unprinted", Cost, 10, "each printed finger that another one takes the place of", func(h *Hand) *float64 { return &h.Unprinted }),
 	both("cost.impossible", Cost, 1000, "a stroke that no hand takes", func(h *Hand) *float64 { return &h.Impossible }),
 	both("cost.other-staff", Cost, .8, "each placing with notes from the other hand's staff", func(h *Hand) *float64 { return &h.OtherStaff }),
 	both("cost.shared-string", Cost, 2, "each pair of strikes of one string by both hands", func(h *Hand) *float64 { return &h.SharedString }),

@@ -47,6 +47,7 @@ type Hand struct {
 	RestrikeWithin float64 // …less than this apart, seconds
 	Overload       float64 // a load of 2, a load of 1 being free
 	Impossible     float64 // a stroke that no hand takes
+	Unprinted      float64 // each printed finger that is not the one taken
 
 	// Two hands.
 	OtherStaff   float64 // each placing that takes notes from the other hand's staff
