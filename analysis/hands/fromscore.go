@@ -19,6 +19,7 @@ type Pluck struct {
 	Grace  bool
 	Rolled bool
 	Bound  bool // a mark over it names the hand, and it is not the staff's
+	Finger int  // the finger that is printed for it, 1 to 4; 0 for none
 }
 
 // Staff is what one hand reads as written: its strokes in time, and the plucks
@@ -181,6 +182,7 @@ func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, bound b
 }
 
 func plucksOf(v *score.Voice, bar *score.Bar, number int, ev *score.Event, grace bool) (out []Pluck) {
+	printed := PrintedFingers(ev)
 	for n := range ev.Notes {
 		note := &ev.Notes[n]
 		if note.TieFrom {
@@ -188,6 +190,11 @@ func plucksOf(v *score.Voice, bar *score.Bar, number int, ev *score.Event, grace
 		}
 		out = append(out, Pluck{Voice: v, Bar: number, Onset: ev.Onset, Event: ev, Note: note,
 			Span: note.Span.Shift(bar.Start), Grace: grace})
+		for _, f := range printed {
+			if f.Note == n {
+				out[len(out)-1].Finger = f.Finger
+			}
+		}
 	}
 	return out
 }
@@ -279,7 +286,7 @@ func (s *Staff) sortByTime() {
 		for _, p := range again {
 			s.Doubled = append(s.Doubled, Doubled{i, p})
 		}
-		strokes[i].Strings = stringsOf(plucks[i])
+		strokes[i].Strings, strokes[i].Printed = stringsOf(plucks[i]), printedOn(plucks[i])
 	}
 	s.Strokes, s.Plucks = strokes, plucks
 }
@@ -291,6 +298,9 @@ func lowestFirst(in []Pluck) (out, again []Pluck) {
 	for i, p := range in {
 		if i > 0 && p.Note.String == out[len(out)-1].Note.String {
 			again = append(again, p)
+			if kept := &out[len(out)-1]; kept.Finger == 0 {
+				kept.Finger = p.Finger
+			}
 			continue
 		}
 		out = append(out, p)

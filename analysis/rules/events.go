@@ -43,17 +43,19 @@ func (p *Part) eachMarked(visit func(eventAt)) {
 	}
 }
 
-// marked says whether anything is written over an event or a note in it.
-func marked(ev *score.Event) bool {
-	if len(ev.Marks) > 0 {
-		return len(ev.Notes) > 0
-	}
+// marked says whether anything is written over an event, a note in it or a grace note.
+func marked(ev *score.Event) bool { return len(ev.Notes) > 0 && len(allMarks(ev)) > 0 }
+
+// allMarks are those over an event, inside its chord, and over its grace notes.
+func allMarks(ev *score.Event) []score.Mark {
+	all := ev.Marks
 	for n := range ev.Notes {
-		if len(ev.Notes[n].Marks) > 0 {
-			return true
-		}
+		all = append(all[:len(all):len(all)], ev.Notes[n].Marks...)
 	}
-	return false
+	for g := range ev.Graces {
+		all = append(all[:len(all):len(all)], allMarks(&ev.Graces[g])...)
+	}
+	return all
 }
 
 // eventFinding starts a finding on a whole event.

@@ -108,6 +108,10 @@ func strokesOf(w hands.Written) string {
 			for _, str := range s.Strings {
 				key = binary.LittleEndian.AppendUint32(key, uint32(str))
 			}
+			key = append(key, byte(len(s.Printed)))
+			for _, f := range s.Printed {
+				key = append(key, byte(f))
+			}
 		}
 	}
 	return string(key)
@@ -126,7 +130,7 @@ func fromZero(w hands.Written) hands.Written {
 	for side, strokes := range w.Staves {
 		out.Staves[side] = make([]hands.Stroke, len(strokes))
 		for i, s := range strokes {
-			out.Staves[side][i] = hands.Stroke{T: math.Round((s.T-first)*1e9) / 1e9, Strings: s.Strings}
+			out.Staves[side][i] = hands.Stroke{T: math.Round((s.T-first)*1e9) / 1e9, Strings: s.Strings, Printed: s.Printed}
 		}
 	}
 	return out

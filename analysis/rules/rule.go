@@ -18,7 +18,7 @@ type Rule struct {
 func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
-		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, Buzz, Damps, Tiring, Low,
+		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, PrintedFinger, Buzz, Damps, Tiring, Low,
 		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging, MarkWrong, MarkMissing, LeverTuning, LeverNoHand,
 		TempoAssumed, WrongSetting, StaleAllowance,
 	}, Notation()...)
@@ -40,6 +40,7 @@ func Severities() map[string]Severity {
 		"hands/bisbigliando":   Warning,
 		"hands/muffled":        Warning,
 		"hands/little-finger":  Warning,
+		"hands/printed-finger": Warning,
 		"hands/buzz":           Hint,
 		"hands/damps":          Off,
 		"hands/tiring":         Hint,

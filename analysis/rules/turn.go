@@ -85,7 +85,7 @@ func (p *Part) inOneDirection(h *Hand, r run) (names string, load float64, ok bo
 			var words []string
 			for k, i := range order {
 				if at := fig.From + k - lo; at >= 0 && at < len(strokes) {
-					strokes[at].Strings = h.Strokes[i].Strings
+					strokes[at].Strings, strokes[at].Printed = h.Strokes[i].Strings, h.Strokes[i].Printed
 				}
 				words = append(words, p.strokeName(h.Plucks[i]))
 			}

@@ -27,7 +27,9 @@ hand is standard (when absent) or small; t is in seconds; strings are string
 numbers, 7·octave + letter with C = 0, so that 28 is middle C. Strokes are taken
 in the order of their times, those within 1e-9 s of each other as one; "from" and
 "to" count them so, from 0. Of a stroke of more than four strings only the top four
-count, for everything: "fingers" lists these. For two hands, "lowerBound" is there
+count, for everything: "fingers" lists these. A stroke may have "printed" beside
+"strings", a finger from 1 to 4 for each, or 0 for none: it is taken where the hand
+can. For two hands, "lowerBound" is there
 when a cheaper way than the one printed is not ruled out: none is below it.
 `
 
@@ -76,6 +78,7 @@ type staveInput struct {
 type strokeInput struct {
 	T       *float64 `json:"t"`
 	Strings []int    `json:"strings"`
+	Printed []int    `json:"printed"`
 }
 
 // fingeringOutput is what it prints for one hand.
@@ -165,7 +168,15 @@ func strokesOf(where string, in []strokeInput) ([]hands.Stroke, error) {
 				return nil, fmt.Errorf("%s[%d]: no harp has a string %d; middle C is 28", where, i, number)
 			}
 		}
-		strokes = append(strokes, hands.Stroke{T: *s.T, Strings: s.Strings})
+		if s.Printed != nil && len(s.Printed) != len(s.Strings) {
+			return nil, fmt.Errorf(`%s[%d] has %d strings and %d printed fingers: give one for each, 0 for none`, where, i, len(s.Strings), len(s.Printed))
+		}
+		for _, finger := range s.Printed {
+			if finger < 0 || finger > 4 {
+				return nil, fmt.Errorf(`%s[%d]: %d is no finger of a harpist; use 1, the thumb, to 4, or 0 for none`, where, i, finger)
+			}
+		}
+		strokes = append(strokes, hands.Stroke{T: *s.T, Strings: s.Strings, Printed: s.Printed})
 	}
 	return hands.Tidy(strokes), nil
 }

@@ -37,6 +37,11 @@ func TestHandsOfStrokes(t *testing.T) {
 			`{"cost":1001,"placings":[{"from":0,"to":0,"fingers":[[4,3,2,1]],"order":"straight","change":""}],"maxLoad":0,"ceilingLoad":0}`,
 		},
 		{
+			"printed fingers are taken: the ring finger and the second, for 0.1 off the thumb",
+			`{"strokes":[{"t":0,"strings":[28],"printed":[4]},{"t":0.3,"strings":[29,30],"printed":[0,2]}]}`,
+			`{"cost":1.1,"placings":[{"from":0,"to":1,"fingers":[[4],[3,2]],"order":"straight-up","change":""}],"maxLoad":0.2,"ceilingLoad":0.2}`,
+		},
+		{
 			"no strokes",
 			`{"hand":"small","strokes":[]}`,
 			`{"cost":0,"placings":[],"maxLoad":0,"ceilingLoad":0}`,
@@ -113,6 +118,8 @@ func TestHandsRefuses(t *testing.T) {
 		{"unknown hand", `{"hand":"huge","strokes":[]}`, `use "standard" or "small"`},
 		{"no time", `{"strokes":[{"strings":[28]}]}`, "strokes[0] has no time"},
 		{"no strings", `{"strokes":[{"t":0,"strings":[28]},{"t":1}]}`, "strokes[1] has no strings"},
+		{"a finger too many", `{"strokes":[{"t":0,"strings":[28],"printed":[1,2]}]}`, "1 strings and 2 printed fingers"},
+		{"a fifth finger", `{"strokes":[{"t":0,"strings":[28],"printed":[5]}]}`, "5 is no finger of a harpist"},
 		{"no such string", `{"strokes":[{"t":0,"strings":[123456]}]}`, "no harp has a string 123456"},
 		{"both forms", `{"strokes":[],"staves":[]}`, "not both"},
 		{"three staves", `{"staves":[{},{},{}]}`, "at most two staves"},

@@ -263,6 +263,7 @@ func (c *cursor) grace() {
 	v := c.v
 	first := len(v.graces)
 	broken := Frac{}
+	var marks []Mark
 	for {
 		from := c.at
 		switch k := c.kind(); k {
@@ -278,7 +279,8 @@ func (c *cursor) grace() {
 			if c.r.sink != nil {
 				continue
 			}
-			v.addGrace(Event{Kind: Sound, Span: w.span, Notes: []Note{n}, Expanded: w.expanded}, w.length, &broken)
+			v.addGrace(Event{Kind: Sound, Span: w.span, Notes: []Note{n}, Marks: marks, Expanded: w.expanded}, w.length, &broken)
+			marks = nil
 		case syntax.ChordOpen:
 			c.next()
 			in := c.chordInside(syntax.ChordClose, c.src.span(from, from+1))
@@ -287,7 +289,8 @@ func (c *cursor) grace() {
 				for i := range in.notes {
 					in.notes[i].Duration = in.notes[i].Duration.Mul(outer)
 				}
-				v.addGrace(Event{Kind: Sound, Chord: true, Span: c.src.span(from, c.at), Notes: in.notes}, in.notes[0].Duration, &broken)
+				v.addGrace(Event{Kind: Sound, Chord: true, Span: c.src.span(from, c.at), Notes: in.notes, Marks: marks}, in.notes[0].Duration, &broken)
+				marks = nil
 			}
 		case syntax.Broken:
 			if n := len(v.graces); n > first {
@@ -303,8 +306,9 @@ func (c *cursor) grace() {
 			return
 		case syntax.SlurOpen, syntax.SlurClose:
 			c.innerSlur(k)
-		case syntax.Space, syntax.Reserved, syntax.BeamMark, syntax.Tie,
-			syntax.Decoration, syntax.Shorthand, syntax.Quoted, syntax.Tuplet:
+		case syntax.Decoration, syntax.Shorthand, syntax.Quoted:
+			marks = c.marks(marks)
+		case syntax.Space, syntax.Reserved, syntax.BeamMark, syntax.Tie, syntax.Tuplet:
 			c.next()
 		default:
 			c.r.problem(RuleSyntax, c.span(), "`"+shorten(string(c.word()))+"` has no place among grace notes.")
