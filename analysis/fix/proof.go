@@ -86,7 +86,7 @@ func worse(f rules.Finding, was, is []rules.Finding) bool {
 // weight is a rule's severity by the table: what a lone staff or a missing
 // tempo turns into hints keeps its place.
 func weight(f rules.Finding) rules.Severity {
-	if s, ok := rules.Severities()[f.Rule]; ok {
+	if s, ok := rules.DefaultSeverity(f.Rule); ok {
 		return s
 	}
 	return f.Severity

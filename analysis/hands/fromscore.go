@@ -121,12 +121,12 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side) {
 			if marked, ok := handMark(ev); ok {
 				side = marked
 			}
-			in := instant{bar: b + 1, onset: ev.Onset, length: score.Zero}
+			in := instant{bar: v.Number(b), onset: ev.Onset, length: score.Zero}
 			if GlissandoEnds(ev) {
 				sweeping = false
 			}
 			if sweeping {
-				in.swept = plucksOf(v, bar, b+1, ev, false)
+				in.swept = plucksOf(v, bar, in.bar, ev, false)
 			} else {
 				in.take(v, bar, ev, side != staff)
 			}

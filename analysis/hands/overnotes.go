@@ -86,7 +86,7 @@ func pausesIn(voices []*score.Voice) (out []pause) {
 			for e := range v.Bars[b].Events {
 				ev := &v.Bars[b].Events[e]
 				if n := pauseOf(ev); n > 0 && ev.Onset.Add(ev.Duration).Valid() {
-					out = append(out, pause{b + 1, ev.Onset.Add(ev.Duration), n})
+					out = append(out, pause{v.Number(b), ev.Onset.Add(ev.Duration), n})
 				}
 			}
 		}

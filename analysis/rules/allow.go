@@ -138,7 +138,7 @@ func (all allowances) stale() (out []Finding) {
 		if a.used {
 			continue
 		}
-		f := Finding{Rule: staleName, Severity: Severities()[staleName], Span: a.span,
+		f := Finding{Rule: staleName, Severity: severities[staleName], Span: a.span,
 			Certain: []score.TextFix{{Title: "Take the allowance away", Edits: []score.Edit{{Span: a.line}}}}}
 		switch {
 		case len(a.rules) == 0:

@@ -15,9 +15,7 @@ func RunAsWritten(text []byte, t *score.Tune, set Settings) (parts []*Part, find
 		p.findRest()
 		parts = append(parts, p)
 		for _, rule := range All() {
-			if rule.Check != nil {
-				findings = append(findings, rule.Check(p)...)
-			}
+			findings = append(findings, rule.find(p)...)
 		}
 	}
 	return parts, findings

@@ -23,7 +23,7 @@ What to do: mark it pp to p, or write a tremolo between two chords.
 
 Where the fact comes from: a series of orchestration tips (no. 75) and Piston, Orchestration (1955), quoted
 there; read.`,
-	Check: checkBisbigliando,
+	Whole: checkBisbigliando,
 }
 
 var bisbigliandoWords = regexp.MustCompile(`(?i)\bbisb`)

@@ -17,7 +17,7 @@ What to do: respell, so that fewer pedals move, or leave the chromatic notes to 
 
 Where the facts come from: fast chromatic progressions cause foot noise (Philharmonia Orchestra, instrument
 guide: Harp; read). The number of moves is common practice, no source.`,
-	Check: checkCrowded,
+	Whole: checkCrowded,
 }
 
 // crowdedMoves is from how many moves in a bar a hint is given. Common practice,

@@ -20,7 +20,7 @@ What to do: nothing, where the sound is meant to change; else leave the ringing 
 
 This rule is off by default. Where the fact comes from: replacing on a ringing string damps it (a series
 of orchestration tips; a harp notation dissertation of the Sibelius Academy; read).`,
-	Check: checkDamps,
+	Whole: checkDamps,
 }
 
 // dampsBy is how much of a note must be lost, in seconds. Common practice, no source.

@@ -35,8 +35,9 @@ func (p *Part) eachMarked(visit func(eventAt)) {
 					if ev.Kind != score.Sound || !marked(ev) || !ev.Onset.Valid() {
 						continue
 					}
-					visit(eventAt{ev, v, b + 1, v.Bars[b].Start, h, other,
-						p.Timeline.Seconds(b+1, ev.Onset), p.Timeline.Seconds(b+1, ev.Onset.Add(ev.Duration))})
+					number := v.Number(b)
+					visit(eventAt{ev, v, number, v.Bars[b].Start, h, other,
+						p.Timeline.Seconds(number, ev.Onset), p.Timeline.Seconds(number, ev.Onset.Add(ev.Duration))})
 				}
 			}
 		}

@@ -38,6 +38,7 @@ type Finding struct {
 	Related  []Related
 	Speed    *Speed          // nil where speed is not the cause
 	Certain  []score.TextFix // changes that mend a notation finding for sure
+	far      bool            // it depends on more than the music around it
 }
 
 // Related points to another place that has a part in the finding.

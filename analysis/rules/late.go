@@ -25,7 +25,7 @@ What to do: respell one of the notes, leave more time between them, or take it s
 
 Where the numbers come from: about two pedal changes a second a foot (a composers' handout on the pedal harp;
 read); the times of the moves are fitted to it, common practice, no source.`,
-	Check: func(p *Part) (out []Finding) {
+	Whole: func(p *Part) (out []Finding) {
 		if p.Pedals == nil {
 			return nil
 		}

@@ -26,7 +26,7 @@ What to do: write the note on the neighbouring string, or choose a key that the 
 
 Where the facts come from: tuning in E flat (an examination board's harp syllabus; read); a semitone a lever
 (primers on lever harps; read).`,
-	Check: checkLeverTuning,
+	Whole: checkLeverTuning,
 }
 
 // LeverNoHand finds levers that no hand is free to move.
@@ -43,7 +43,7 @@ it out.
 
 Where the facts come from: a lever needs a free hand and moves one string (primers on lever harps; read); the
 time is common practice, no source.`,
-	Check: checkLeverNoHand,
+	Whole: checkLeverNoHand,
 }
 
 // Levers is what the hands do at the levers of a part. Times are seconds.

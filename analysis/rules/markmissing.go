@@ -17,7 +17,7 @@ What to do: write the setting under the first note.
 
 Where the facts come from: full setting at the start (a harp notation dissertation of the Sibelius Academy;
 read); that composers may leave marks out (a players' information sheet on pedals; read).`,
-	Check: checkMarkMissing,
+	Whole: checkMarkMissing,
 }
 
 func checkMarkMissing(p *Part) []Finding {

@@ -22,7 +22,7 @@ What to do: correct the mark or the note.
 
 Where the forms come from: letter and new accidental, two lines, diagram (a harp notation dissertation of the
 Sibelius Academy; read); the ASCII forms are ours.`,
-	Check: checkMarkWrong,
+	Whole: checkMarkWrong,
 }
 
 func checkMarkWrong(p *Part) (out []Finding) {

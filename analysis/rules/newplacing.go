@@ -21,6 +21,7 @@ What to do: let the hands alternate by groups, keep a group within an octave, or
 Where the numbers come from: planning in groups that are placed together, and scales shared between the
 hands, are described in teaching essays (read); the times are common practice, no source.`,
 	Check: func(p *Part) []Finding { return p.overloads(newPlacing, newPlacingName) },
+	Whole: func(p *Part) []Finding { return p.seamFindings(newPlacing, newPlacingName) },
 }
 
 func (p *Part) newPlacingMessage(h *Hand, r run) string {

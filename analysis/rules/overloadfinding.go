@@ -20,7 +20,7 @@ func (p *Part) overloads(c cause, rule string) (out []Finding) {
 			}
 		}
 	}
-	return append(out, p.seamFindings(c, rule)...)
+	return out
 }
 
 // runFinding says what is asked, what the hand can do, and how fast it holds.

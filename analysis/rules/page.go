@@ -35,7 +35,7 @@ player and their teacher decide.
 // Section is one rule in Markdown.
 func Section(r Rule) string {
 	return fmt.Sprintf("## %s\n\n%s%s. Default severity: %s.\n\n%s\n\n", r.Name, strings.ToUpper(r.Title[:1]), r.Title[1:],
-		Severities()[r.Name], escaped(strings.TrimSpace(r.Doc)))
+		severities[r.Name], escaped(strings.TrimSpace(r.Doc)))
 }
 
 // anchor is the name of a heading in a page's address.

@@ -23,7 +23,9 @@ type Part struct {
 	Played [2]*Hand
 	Pedals *Pedals // nil for a harp without pedals
 	text   []byte
-	seams  []seamHand
+	// isStretch says that the part is some bars of the tune only.
+	isStretch bool
+	seams     []seamHand
 }
 
 // Hand is one hand's share: its strokes, their fingering, and where it is
@@ -166,7 +168,7 @@ func (p *Part) finding(rule string, pl hands.Pluck) Finding {
 
 // severity is the setting's or the default; a lone staff gets hints only.
 func (p *Part) severity(rule string) Severity {
-	s := Severities()[rule]
+	s := severities[rule]
 	if p.Player.Lone && s != Off {
 		return Hint
 	}

@@ -31,7 +31,7 @@ func (p *Part) readPedalMarks() (out []PedalMark) {
 						continue
 					}
 					if s, full, ok := readPedals(m.Text); ok {
-						out = append(out, PedalMark{b + 1, bar.Events[e].Onset, m.Span.Shift(bar.Start), v.ID, m.Text, s, full})
+						out = append(out, PedalMark{v.Number(b), bar.Events[e].Onset, m.Span.Shift(bar.Start), v.ID, m.Text, s, full})
 					}
 				}
 			}

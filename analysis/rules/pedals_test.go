@@ -78,7 +78,7 @@ func TestRepeatLeadsBack(t *testing.T) {
 
 func TestLateOnTheWayBackSaysSo(t *testing.T) {
 	p := harpPart(t, "|: C4 | G3 ^c/4^c/4^c/4^c/4 :| C4 |", "|: z4 | z4 :| z4 |")
-	late := Late.Check(p)
+	late := Late.Whole(p)
 	require.NotEmpty(t, late)
 	assert.Contains(t, late[len(late)-1].Message, "On the way back from bar 2 to bar 1: ")
 }

@@ -24,6 +24,7 @@ C), share it between the hands, or change the figure.
 Where the numbers come from: a remedy on two strings at trill speed is described in a harpist's essay
 on enharmonics (read); the times are common practice, no source.`,
 	Check: func(p *Part) []Finding { return p.overloads(restrike, restrikeName) },
+	Whole: func(p *Part) []Finding { return p.seamFindings(restrike, restrikeName) },
 }
 
 // quickReturn is what a single return to a string takes when hurried, in seconds.

@@ -1,6 +1,10 @@
 package rules
 
-import "fourfold/parser/score"
+import (
+	"maps"
+
+	"fourfold/parser/score"
+)
 
 // Rule is one thing that can be wrong with a part.
 type Rule struct {
@@ -9,8 +13,31 @@ type Rule struct {
 	// Doc is written for a composer who never met a harpist: what happens at
 	// the harp, an example that fails, one that passes, what to do, where the
 	// number comes from. The user's docs are made from it.
-	Doc   string
-	Check func(p *Part) []Finding // nil where the parser finds it
+	Doc string
+	// Check finds what depends on no more than about two bars and a second of music
+	// on each side of the notes that it reports: after a keystroke it is asked about
+	// a stretch of the tune. It must not take the part for the whole tune.
+	Check func(p *Part) []Finding
+	// Whole finds what depends on more: passages, pedals, repeats, marks at the
+	// start. It is always asked about the whole tune. Both are nil where the parser
+	// finds it.
+	Whole func(p *Part) []Finding
+}
+
+// find asks the rule about a part. What the whole tune is needed for is left out
+// for a stretch of it.
+func (r Rule) find(p *Part) (out []Finding) {
+	if r.Check != nil {
+		out = r.Check(p)
+	}
+	if r.Whole == nil || p.isStretch {
+		return out
+	}
+	for _, f := range r.Whole(p) {
+		f.far = true
+		out = append(out, f)
+	}
+	return out
 }
 
 // All are the rules of the hands, strings and feet in the order in which they
@@ -25,54 +52,60 @@ func All() []Rule {
 }
 
 // Severities are the defaults, all in one table.
-func Severities() map[string]Severity {
-	return map[string]Severity{
-		"hands/too-many":       Error,
-		"hands/reach":          Error, // a warning inside a tenth
-		"hands/restrike":       Warning,
-		"hands/turn":           Warning,
-		"hands/new-placing":    Warning,
-		"hands/stretch":        Hint,
-		"hands/tight":          Hint,
-		"hands/trill":          Warning,
-		"hands/tremolo":        Warning,
-		"hands/harmonic":       Warning,
-		"hands/bisbigliando":   Warning,
-		"hands/muffled":        Warning,
-		"hands/little-finger":  Warning,
-		"hands/printed-finger": Warning,
-		"hands/buzz":           Hint,
-		"hands/damps":          Off,
-		"hands/tiring":         Hint,
-		"hands/low":            Hint,
-		"strings/out-of-range": Error,
-		"feet/two-at-once":     Error,
-		"feet/no-position":     Warning,
-		"feet/late":            Warning,
-		"feet/same-foot":       Warning,
-		"feet/crowded":         Hint,
-		"feet/mark-wrong":      Warning,
-		"levers/tuning":        Error,
-		"levers/no-hand":       Warning,
-		"feet/mark-missing":    Hint,
-		"feet/while-ringing":   Hint,
-		"strings/undisced":     Error,
-		"tempo/assumed":        Hint,
-		settingName:            Warning,
-		staleName:              Hint,
-		score.RuleSyntax:       Error,
-		score.RuleUnclosed:     Error,
-		score.RuleBarLength:    Warning,
-		score.RuleVoices:       Warning,
-		score.RuleTie:          Warning,
-		score.RuleBroken:       Warning,
-		score.RuleTuplet:       Warning,
-		score.RuleDecoration:   Warning,
-		score.RuleField:        Warning,
-		score.RuleScoreVoice:   Warning,
-		score.RuleVoice:        Information,
-		score.RuleLyrics:       Information,
-		score.RuleAccidental:   Hint,
-		score.RuleLoose:        Hint,
-	}
+func Severities() map[string]Severity { return maps.Clone(severities) }
+
+// DefaultSeverity is a rule's severity by the table.
+func DefaultSeverity(rule string) (Severity, bool) {
+	s, ok := severities[rule]
+	return s, ok
+}
+
+var severities = map[string]Severity{
+	"hands/too-many":       Error,
+	"hands/reach":          Error, // a warning inside a tenth
+	"hands/restrike":       Warning,
+	"hands/turn":           Warning,
+	"hands/new-placing":    Warning,
+	"hands/stretch":        Hint,
+	"hands/tight":          Hint,
+	"hands/trill":          Warning,
+	"hands/tremolo":        Warning,
+	"hands/harmonic":       Warning,
+	"hands/bisbigliando":   Warning,
+	"hands/muffled":        Warning,
+	"hands/little-finger":  Warning,
+	"hands/printed-finger": Warning,
+	"hands/buzz":           Hint,
+	"hands/damps":          Off,
+	"hands/tiring":         Hint,
+	"hands/low":            Hint,
+	"strings/out-of-range": Error,
+	"feet/two-at-once":     Error,
+	"feet/no-position":     Warning,
+	"feet/late":            Warning,
+	"feet/same-foot":       Warning,
+	"feet/crowded":         Hint,
+	"feet/mark-wrong":      Warning,
+	"levers/tuning":        Error,
+	"levers/no-hand":       Warning,
+	"feet/mark-missing":    Hint,
+	"feet/while-ringing":   Hint,
+	"strings/undisced":     Error,
+	"tempo/assumed":        Hint,
+	settingName:            Warning,
+	staleName:              Hint,
+	score.RuleSyntax:       Error,
+	score.RuleUnclosed:     Error,
+	score.RuleBarLength:    Warning,
+	score.RuleVoices:       Warning,
+	score.RuleTie:          Warning,
+	score.RuleBroken:       Warning,
+	score.RuleTuplet:       Warning,
+	score.RuleDecoration:   Warning,
+	score.RuleField:        Warning,
+	score.RuleScoreVoice:   Warning,
+	score.RuleVoice:        Information,
+	score.RuleLyrics:       Information,
+	score.RuleAccidental:   Hint,
+	score.RuleLoose:        Hint,
 }

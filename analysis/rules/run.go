@@ -42,9 +42,7 @@ func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (par
 			if err := ctx.Err(); err != nil {
 				return nil, nil, err
 			}
-			if rule.Check != nil {
-				findings = append(findings, rule.Check(p)...)
-			}
+			findings = append(findings, rule.find(p)...)
 		}
 		if f, ok := assumedTempo(p, findings); ok {
 			findings = append(findings, f)
@@ -55,7 +53,6 @@ func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (par
 
 // notation turns what the parser found into findings.
 func notation(tune string, problems []score.Problem) (out []Finding) {
-	severities := Severities()
 	for _, pr := range problems {
 		s, ok := severities[pr.Rule]
 		if !ok {

@@ -22,7 +22,7 @@ What to do: prepare one of them earlier (leave out the note that keeps its pedal
 
 Where the facts come from: one pedal for each foot (a harp notation dissertation of the Sibelius Academy; a
 composers' handout; read); neighbours together (a forum of harpists; read).`,
-	Check: checkSameFoot,
+	Whole: checkSameFoot,
 }
 
 func checkSameFoot(p *Part) (out []Finding) {

@@ -26,7 +26,7 @@ func (s seam) words() string {
 func seamsOf(v *score.Voice) (out []seam) {
 	start, beforeEndings := 1, 0
 	for i := range v.Bars {
-		bar, number := &v.Bars[i], i+1
+		bar, number := &v.Bars[i], v.Number(i)
 		if i > 0 && startsSection(bar.Open.Text, v.Bars[i-1].Close.Text) {
 			start = number
 			if bar.Ending == "" {
@@ -61,7 +61,8 @@ func startsSection(open, before string) bool {
 // neverFollows says whether the page goes on from one bar to the next where the
 // player never does: from an ending that is repeated into the next ending.
 func neverFollows(v *score.Voice, bar int) bool {
-	return bar < len(v.Bars) && repeats(v.Bars[bar-1].Close.Text) && v.Bars[bar].Ending != ""
+	is, next := v.Bar(bar), v.Bar(bar+1)
+	return is != nil && next != nil && repeats(is.Close.Text) && next.Ending != ""
 }
 
 // onlyOnPage says whether all needs of a run lead over a place that the player

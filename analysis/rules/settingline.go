@@ -41,7 +41,7 @@ type assignment struct {
 func (s Settings) ForTune(t *score.Tune) (Settings, []Finding) {
 	var wrong []Finding
 	complain := func(span score.Span, format string, args ...any) {
-		wrong = append(wrong, Finding{Rule: settingName, Severity: Severities()[settingName], Tune: t.Number,
+		wrong = append(wrong, Finding{Rule: settingName, Severity: severities[settingName], Tune: t.Number,
 			Span: span, Message: fmt.Sprintf(format, args...)})
 	}
 	var all []assignment

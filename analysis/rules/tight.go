@@ -20,7 +20,7 @@ Example: four-note groups in one direction at ♩ = 140. With more room: the sam
 What to do: nothing, or a little slower.
 
 Where the number comes from: common practice, no source.`,
-	Check: checkTight,
+	Whole: checkTight,
 }
 
 func checkTight(p *Part) (out []Finding) {

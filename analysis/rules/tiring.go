@@ -21,7 +21,7 @@ Hands differ. The limits are for a typical adult hand; stop at pain; the player 
 Where the facts come from: a tight forearm in long fast passages is a usual complaint (a magazine for
 harpists; read), wide stretches in fast repeated patterns make replacing inaccurate (essays of the Harp
 Legacy Project; read). The figures are common practice, no source.`,
-	Check: checkTiring,
+	Whole: checkTiring,
 }
 
 // From when a hint is given. Common practice, no source.

@@ -25,6 +25,7 @@ Where the numbers come from: notes are planned in groups of two to four moving o
 on placing; read); broken orders are playable with practice (a forum of harpists; read); the times are
 common practice, no source.`,
 	Check: func(p *Part) []Finding { return p.overloads(turn, turnName) },
+	Whole: func(p *Part) []Finding { return p.seamFindings(turn, turnName) },
 }
 
 func (p *Part) turnMessage(h *Hand, r run) string {

@@ -22,14 +22,12 @@ What to do: respell one of the two notes on the neighbouring letter.
 Where the fact comes from: a players' information sheet on pedals, and Encyclopaedia Britannica, 11th
 edition, "Harp"; read.`,
 	Check: checkTwoAtOnce,
+	Whole: checkGlissandoForms,
 }
 
 func checkTwoAtOnce(p *Part) (out []Finding) {
-	if p.Pedals == nil {
+	if !p.Settings.Instrument.Pedals {
 		return nil
-	}
-	for _, g := range p.Pedals.Glissandi {
-		out = append(out, p.glissandoForms(g)...)
 	}
 	for _, group := range p.instants() {
 		byLetter := map[int][]pluckAt{}
@@ -42,6 +40,18 @@ func checkTwoAtOnce(p *Part) (out []Finding) {
 				out = append(out, f)
 			}
 		}
+	}
+	return out
+}
+
+// checkGlissandoForms looks into the glissandi, whose pedals may have been set long
+// before.
+func checkGlissandoForms(p *Part) (out []Finding) {
+	if p.Pedals == nil {
+		return nil
+	}
+	for _, g := range p.Pedals.Glissandi {
+		out = append(out, p.glissandoForms(g)...)
 	}
 	return out
 }

@@ -20,7 +20,7 @@ What to do: keep to one tuning, or write the other note an octave higher.
 
 Where the fact comes from: a composers' handout on the pedal harp (C1 and D1; read); some handbooks say only C1
 (a series of orchestration tips, no. 65; read); makers vary.`,
-	Check: checkUndisced,
+	Whole: checkUndisced,
 }
 
 func checkUndisced(p *Part) (out []Finding) {

@@ -17,7 +17,7 @@ What to do: leave time for the string to fade, or respell one note. As an effect
 
 Where the facts come from: the slide is heard, damp first or wait (Philharmonia Orchestra, instrument guide:
 Harp; a players' information sheet on pedals; read). How long strings ring is common practice, no source.`,
-	Check: checkWhileRinging,
+	Whole: checkWhileRinging,
 }
 
 func checkWhileRinging(p *Part) (out []Finding) {

@@ -33,6 +33,7 @@ type Tune struct {
 	Problems []Problem // spans count from the file
 
 	trail *trail // of its reading; nil for a short tune
+	after int    // the last bar of the tune of which this is a stretch; 0 for a whole tune
 }
 
 // Staff is one printed staff: the voices on it, and how it is bound to others.
@@ -55,10 +56,11 @@ type Voice struct {
 	Declared bool   // in the header or by a V: with properties
 	Clef     string // "treble", "bass-8", …; "" where none is given
 	Bars     []Bar
+	Before   int // bars before the first of Bars; 0 but in a stretch
 }
 
-// Bar is one bar of one voice that holds time. Its number is its index + 1;
-// a rest of n measures makes n bars.
+// Bar is one bar of one voice that holds time. Its number is its index + 1 in a
+// whole tune; a rest of n measures makes n bars.
 type Bar struct {
 	Start  int  // byte offset in the file from which spans in the bar count
 	Length Frac // time that it holds: the longest of its layers

@@ -18,8 +18,10 @@ type TempoChoice struct {
 
 // Timeline lines the voices of a tune up by bar: bar k of all voices starts
 // together and lasts as long as its longest voice. Times are in whole notes
-// from the tune's start, in written order, and in seconds by the tempo map.
+// from the tune's start, in written order, and in seconds by the tempo map. The
+// times of a stretch count from its own start.
 type Timeline struct {
+	before  int       // bars before the first
 	starts  []Frac    // of each bar, and the end
 	seconds []float64 // the same from the tune's start, whole ticks
 	marks   []tempoMark
@@ -37,10 +39,14 @@ type tempoMark struct {
 
 // Timeline works the times out.
 func (t *Tune) Timeline(choice TempoChoice) *Timeline {
-	tl := &Timeline{starts: []Frac{Zero}}
 	bars := 0
 	for _, v := range t.Voices {
 		bars = max(bars, len(v.Bars))
+	}
+	tl := &Timeline{starts: make([]Frac, 1, bars+1), beats: make([]Frac, 0, bars)}
+	tl.starts[0] = Zero
+	if len(t.Voices) > 0 {
+		tl.before = t.Voices[0].Before
 	}
 	at := Zero
 	for k := range bars {
@@ -76,7 +82,8 @@ func Tick(seconds float64) float64 { return math.Round(seconds/tick) * tick }
 func (tl *Timeline) count() {
 	tl.seconds = make([]float64, len(tl.starts))
 	for b := 1; b < len(tl.starts); b++ {
-		tl.seconds[b] = tl.seconds[b-1] + Tick(tl.Between(b, Zero, b+1, Zero))
+		bar := tl.before + b
+		tl.seconds[b] = tl.seconds[b-1] + Tick(tl.Between(bar, Zero, bar+1, Zero))
 	}
 }
 
@@ -94,10 +101,13 @@ func (tl *Timeline) tempi(t *Tune, choice TempoChoice) {
 	tl.marks = []tempoMark{{at: Zero, quarters: quarters}}
 	changes := make([]tempoMark, 0, len(t.Tempi))
 	for _, q := range t.Tempi {
-		if q.PerMinute <= 0 || q.Bar > tl.Bars()+1 {
+		if q.PerMinute <= 0 || q.Bar > max(tl.Bars(), t.after)+1 {
 			continue
 		}
 		tl.assumed = false
+		if q.Bar > tl.Bars()+1 {
+			continue
+		}
 		changes = append(changes, tempoMark{at: tl.place(q.Bar, q.Onset), quarters: q.PerMinute * 4 * q.Beat.Float(), beat: q.Beat})
 	}
 	sort.SliceStable(changes, func(i, j int) bool { return changes[i].at.Less(changes[j].at) })
@@ -122,21 +132,22 @@ func (m *tempoMark) span(to Frac) float64 {
 	return x * 240 / m.quarters
 }
 
-// Bars is the number of bars.
-func (tl *Timeline) Bars() int { return len(tl.starts) - 1 }
+// Bars is the number of the last bar.
+func (tl *Timeline) Bars() int { return tl.before + len(tl.starts) - 1 }
 
-// Start is where a bar starts, from bar 1; a bar beyond the last starts where
-// the last ends.
-func (tl *Timeline) Start(bar int) Frac {
-	return tl.starts[max(0, min(bar-1, len(tl.starts)-1))]
-}
+// Start is where a bar starts; a bar beyond the last starts where the last ends.
+func (tl *Timeline) Start(bar int) Frac { return tl.starts[tl.index(bar)] }
+
+// index is a bar's place in the lists.
+func (tl *Timeline) index(bar int) int { return max(0, min(bar-1-tl.before, len(tl.starts)-1)) }
 
 // Length is the time that a bar lasts.
 func (tl *Timeline) Length(bar int) Frac {
-	if bar < 1 || bar > tl.Bars() {
+	i := bar - 1 - tl.before
+	if i < 0 || i+1 >= len(tl.starts) {
 		return Zero
 	}
-	return sum(tl.starts[bar], Frac{-tl.starts[bar-1].Num, tl.starts[bar-1].Den})
+	return sum(tl.starts[i+1], Frac{-tl.starts[i].Num, tl.starts[i].Den})
 }
 
 func (tl *Timeline) place(bar int, onset Frac) Frac { return sum(tl.Start(bar), onset) }
@@ -152,8 +163,7 @@ func (tl *Timeline) Seconds(bar int, onset Frac) float64 {
 	if len(tl.starts) == 1 {
 		return 0
 	}
-	bar = max(1, min(bar, len(tl.starts)))
-	return tl.seconds[bar-1] + Tick(tl.Between(bar, Zero, bar, onset))
+	return tl.seconds[tl.index(bar)] + Tick(tl.Between(bar, Zero, bar, onset))
 }
 
 // Between is the time in seconds from one place to a later one; the difference
@@ -182,8 +192,8 @@ func (tl *Timeline) BeatAt(bar int, onset Frac) Frac {
 	if b := tl.mark(tl.place(bar, onset)).beat; b.Valid() {
 		return b
 	}
-	if bar >= 1 && bar <= len(tl.beats) && tl.beats[bar-1].Valid() {
-		return tl.beats[bar-1]
+	if i := bar - 1 - tl.before; i >= 0 && i < len(tl.beats) && tl.beats[i].Valid() {
+		return tl.beats[i]
 	}
 	return F(1, 4)
 }
