@@ -36,6 +36,12 @@ func (c client) showMessage(kind protocol.MessageType, text string) {
 	c.notify(protocol.MethodWindowShowMessage, protocol.ShowMessageParams{Type: kind, Message: text})
 }
 
+// refreshDiagnostics tells a client that pulls to pull again. It waits for the
+// answer, which says nothing.
+func (c client) refreshDiagnostics() {
+	_, _ = c.conn.Call(c.ctx, wire.MethodWorkspaceDiagnosticRefresh, nil, nil)
+}
+
 // configuration asks for one section of the editor's settings. The answer is
 // nil where the editor has none.
 func (c client) configuration(section string) (json.RawMessage, error) {

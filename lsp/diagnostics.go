@@ -24,7 +24,7 @@ func (s *session) watch(ctx context.Context, d *document, uri string, before <-c
 	for {
 		select {
 		case <-ctx.Done():
-			s.client.publish(wire.PublishDiagnosticsParams{URI: uri, Diagnostics: []protocol.Diagnostic{}})
+			s.publish(wire.PublishDiagnosticsParams{URI: uri, Diagnostics: []protocol.Diagnostic{}})
 			return
 		case <-d.wake:
 		}
@@ -48,20 +48,39 @@ func (s *session) forget(uri string, d *document) {
 }
 
 // diagnose analyses a snapshot and publishes what it finds, with the version
-// that it is about. A pass that was interrupted publishes nothing.
+// that it is about. A pass that was interrupted publishes nothing, and a client
+// that pulls is published nothing: for it the reading only waits to be asked for.
 func (s *session) diagnose(ctx context.Context, snap *snapshot) {
+	defer s.priority.begin()()
 	start := time.Now()
 	_, err := s.guard("diagnostics", func() (any, error) {
 		reading, err := snap.pass.read(ctx, snap.text())
 		if err != nil {
 			return nil, err
 		}
+		if s.pulls() {
+			return nil, nil
+		}
 		list := s.diagnostics(snap, shown(snap, reading))
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		s.client.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
+		s.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
 		return nil, nil
 	})
 	s.log.Debug("pass", zap.String("uri", snap.uri), zap.Duration("took", time.Since(start)), zap.Error(err))
+}
+
+// publish sends a list to a client that does not pull.
+func (s *session) publish(p wire.PublishDiagnosticsParams) {
+	if !s.pulls() {
+		s.client.publish(p)
+	}
+}
+
+// pulls says whether the client asks for diagnostics.
+func (s *session) pulls() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.editor.pulls
 }

@@ -23,6 +23,8 @@ type snapshot struct {
 	lines   lines         // the text, and its lines
 	typing  *typing       // nil unless the last thing that happened was an edit
 	pass    *pass
+	id      string        // this snapshot's alone in the session
+	newer   chan struct{} // closed when it is no longer the newest
 }
 
 // text is the document's text.
@@ -36,6 +38,8 @@ type document struct {
 	wake   chan struct{}      // holds one token when latest has changed
 
 	mu        sync.Mutex
+	birth     int // which document of the session it is
+	puts      int // how many snapshots there have been
 	latest    *snapshot
 	interrupt context.CancelFunc // stops the pass that is running
 }
@@ -50,6 +54,11 @@ func (d *document) newest() *snapshot {
 // put makes a snapshot the newest one, and stops the pass over an older.
 func (d *document) put(n *snapshot) {
 	d.mu.Lock()
+	if d.latest != nil {
+		close(d.latest.newer)
+	}
+	d.puts++
+	n.id, n.newer = fmt.Sprintf("%d.%d", d.birth, d.puts), make(chan struct{})
 	d.latest = n
 	if d.interrupt != nil {
 		d.interrupt()
@@ -61,8 +70,25 @@ func (d *document) put(n *snapshot) {
 	}
 }
 
-// close ends the document's goroutine.
-func (d *document) close() { d.cancel() }
+// close ends the document's goroutine, and all that is asked about it. It is called
+// once, after the last put.
+func (d *document) close() {
+	d.cancel()
+	close(d.newest().newer)
+}
+
+// whileNewest gives a context that ends when the snapshot is no longer the newest.
+func (n *snapshot) whileNewest(ctx context.Context) (context.Context, context.CancelFunc) {
+	ctx, cancel := context.WithCancel(ctx)
+	go func() {
+		defer cancel()
+		select {
+		case <-n.newer:
+		case <-ctx.Done():
+		}
+	}()
+	return ctx, cancel
+}
 
 // begin takes the newest snapshot to work on, under a context that ends as soon
 // as there is a newer one.
@@ -114,7 +140,8 @@ func (s *session) didOpen(params json.RawMessage) error {
 		pass:  newPass(s.analyse, s.settingsFor(doc.URI)),
 	}
 	ctx, cancel := context.WithCancel(s.ctx)
-	d := &document{cancel: cancel, ended: make(chan struct{}), wake: make(chan struct{}, 1)}
+	s.births++
+	d := &document{birth: s.births, cancel: cancel, ended: make(chan struct{}), wake: make(chan struct{}, 1)}
 	d.put(first)
 	s.docs[doc.URI] = d
 	go s.watch(ctx, d, doc.URI, s.ending[doc.URI])
@@ -202,6 +229,8 @@ func (s *session) endDocument(uri string, d *document) {
 // reread analyses every open document again, with the settings of now. It is
 // called with s.mu held.
 func (s *session) reread() {
+	s.generation++
+	s.refreshPull()
 	for uri, d := range s.docs {
 		next := *d.newest()
 		next.pass = next.pass.after(nil, s.settingsFor(uri))

@@ -35,6 +35,8 @@ type editor struct {
 	preferred       bool // code actions may be preferred
 	disabled        bool // code actions may say why they cannot be taken
 	resolves        bool // the edit of a code action can be asked for later
+	pulls           bool // asks for diagnostics, and is not told them
+	refreshesPull   bool // can be told to ask for them again
 }
 
 // admitsRequest says whether a request may come now.
@@ -81,7 +83,10 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 		preferred:       caps.TextDocument.CodeAction.IsPreferredSupport,
 		disabled:        caps.TextDocument.CodeAction.DisabledSupport,
 		resolves:        resolves(caps.TextDocument.CodeAction),
+		pulls:           caps.TextDocument.Diagnostic != nil,
+		refreshesPull:   caps.TextDocument.Diagnostic != nil && caps.Workspace.Diagnostics.RefreshSupport,
 	}
+	s.folders = foldersOf(p)
 	result := s.abilities()
 	s.mu.Unlock()
 
@@ -101,15 +106,23 @@ func (s *session) abilities() wire.InitializeResult {
 	if s.editor.utf8 {
 		encoding = wire.UTF8
 	}
+	var pull *wire.DiagnosticOptions
+	if s.editor.pulls {
+		pull = &wire.DiagnosticOptions{Identifier: source, WorkspaceDiagnostics: true, WorkDoneProgress: true}
+	}
 	return wire.InitializeResult{
 		Capabilities: wire.ServerCapabilities{
-			PositionEncoding: encoding,
+			PositionEncoding:   encoding,
+			DiagnosticProvider: pull,
 			ServerCapabilities: protocol.ServerCapabilities{
 				TextDocumentSync: wire.SyncOptions{OpenClose: true, Change: protocol.TextDocumentSyncKindIncremental, Save: true},
 				HoverProvider:    true,
 				CodeActionProvider: protocol.CodeActionOptions{
 					CodeActionKinds: []protocol.CodeActionKind{protocol.QuickFix, wire.SourceFixAllFourfold},
 					ResolveProvider: s.editor.resolves,
+				},
+				Workspace: &protocol.ServerCapabilitiesWorkspace{
+					WorkspaceFolders: &protocol.ServerCapabilitiesWorkspaceFolders{Supported: true, ChangeNotifications: true},
 				},
 			},
 		},
@@ -128,7 +141,7 @@ func (s *session) initialized(json.RawMessage) error {
 		}
 		if e.watches {
 			s.register(protocol.MethodWorkspaceDidChangeWatchedFiles, protocol.DidChangeWatchedFilesRegistrationOptions{
-				Watchers: []protocol.FileSystemWatcher{{GlobPattern: "**/" + settings.FileName}}})
+				Watchers: []protocol.FileSystemWatcher{{GlobPattern: "**/" + settings.FileName}, {GlobPattern: "**/*.abc"}}})
 		}
 		s.askSettings()
 	}()

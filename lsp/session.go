@@ -66,8 +66,11 @@ type session struct {
 	conn    jsonrpc2.Conn
 	stream  *stream
 	client  client
-	analyse analyse
 	seed    maphash.Seed // of the marks of texts that travel to the client and back
+	checker *checker
+	// priority is what work in the background stands back behind.
+	priority priority
+	analyse  analyse
 
 	requests      map[string]request
 	notifications map[string]notification
@@ -75,6 +78,7 @@ type session struct {
 	ctx    context.Context // ends with the session
 	exited chan int        // the exit code, once
 	slots  chan struct{}   // one taken for each open request
+	asides chan struct{}   // one taken for each word that waits to be read
 
 	// mu guards what follows. The reader changes it; so does the answer to a
 	// question about settings, which comes beside the reader.
@@ -84,8 +88,13 @@ type session struct {
 	editor   editor
 	settings settings.Apply // what the editor has set
 	trace    protocol.TraceValue
+	folders  []workspaceFolder
 	docs     map[string]*document     // by the URI as the client writes it
 	ending   map[string]chan struct{} // closed documents whose last list is not out yet
+	births   int                      // how many documents have been opened
+	// generation counts how often all settings were read afresh.
+	generation int
+	refresh    refresh
 
 	complaints map[string]bool // about settings, told already
 }
@@ -105,10 +114,11 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 	stream := newStream(rwc)
 	conn := jsonrpc2.NewConn(stream)
 	s := &session{
-		options: options, log: log, stream: stream, conn: conn, analyse: read,
+		options: options, log: log, stream: stream, conn: conn, analyse: read, checker: newChecker(),
 		seed:     maphash.MakeSeed(),
 		exited:   make(chan int, 1),
 		slots:    make(chan struct{}, maxRequests),
+		asides:   make(chan struct{}, maxAside),
 		cancels:  map[jsonrpc2.ID]context.CancelFunc{},
 		settings: func(*rules.Settings) {},
 		docs:     map[string]*document{},
@@ -122,18 +132,21 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		protocol.MethodTextDocumentHover:      (*session).hover,
 		protocol.MethodTextDocumentCodeAction: (*session).codeAction,
 		methodResolve:                         (*session).resolve,
+		wire.MethodTextDocumentDiagnostic:     (*session).documentDiagnostic,
+		wire.MethodWorkspaceDiagnostic:        (*session).workspaceDiagnostic,
 	}
 	s.notifications = map[string]notification{
-		protocol.MethodInitialized:                     (*session).initialized,
-		protocol.MethodExit:                            (*session).exit,
-		protocol.MethodCancelRequest:                   (*session).cancelRequest,
-		protocol.MethodSetTrace:                        (*session).setTrace,
-		protocol.MethodTextDocumentDidOpen:             (*session).didOpen,
-		protocol.MethodTextDocumentDidChange:           (*session).didChange,
-		protocol.MethodTextDocumentDidSave:             (*session).didSave,
-		protocol.MethodTextDocumentDidClose:            (*session).didClose,
-		protocol.MethodWorkspaceDidChangeConfiguration: (*session).didChangeConfiguration,
-		protocol.MethodWorkspaceDidChangeWatchedFiles:  (*session).didChangeWatchedFiles,
+		protocol.MethodInitialized:                        (*session).initialized,
+		protocol.MethodExit:                               (*session).exit,
+		protocol.MethodCancelRequest:                      (*session).cancelRequest,
+		protocol.MethodSetTrace:                           (*session).setTrace,
+		protocol.MethodTextDocumentDidOpen:                (*session).didOpen,
+		protocol.MethodTextDocumentDidChange:              (*session).didChange,
+		protocol.MethodTextDocumentDidSave:                (*session).didSave,
+		protocol.MethodTextDocumentDidClose:               (*session).didClose,
+		protocol.MethodWorkspaceDidChangeConfiguration:    (*session).didChangeConfiguration,
+		protocol.MethodWorkspaceDidChangeWatchedFiles:     (*session).didChangeWatchedFiles,
+		protocol.MethodWorkspaceDidChangeWorkspaceFolders: (*session).didChangeWorkspaceFolders,
 	}
 	return s
 }
@@ -200,18 +213,18 @@ func (s *session) notify(r jsonrpc2.Request) {
 		s.log.Debug("ignored", zap.String("method", r.Method()))
 		return
 	}
-	start := time.Now()
+	begun := s.begun(r.Method())
 	_, err := s.guard(r.Method(), func() (any, error) { return nil, do(s, r.Params()) })
 	if err != nil {
 		s.log.Error("notification failed", zap.String("method", r.Method()), zap.Error(err))
 	}
-	s.told(r.Method(), start, err)
+	s.told(begun, err)
 }
 
 // request prepares a request on the reader, works on it beside the reader and
 // answers it once, whatever happens.
 func (s *session) request(reply jsonrpc2.Replier, call *jsonrpc2.Call) {
-	start := time.Now()
+	begun := s.begun(call.Method())
 	ctx, cancel := context.WithCancel(s.ctx)
 	select {
 	case s.slots <- struct{}{}:
@@ -224,9 +237,14 @@ func (s *session) request(reply jsonrpc2.Replier, call *jsonrpc2.Call) {
 	s.mu.Unlock()
 
 	prepared, err := s.prepare(call)
+	answered := func() {}
+	if call.Method() != wire.MethodWorkspaceDiagnostic { // which nobody waits for
+		answered = s.priority.begin()
+	}
 	go func() {
 		defer func() {
 			cancel()
+			answered()
 			s.mu.Lock()
 			delete(s.cancels, call.ID())
 			s.mu.Unlock()
@@ -239,11 +257,13 @@ func (s *session) request(reply jsonrpc2.Replier, call *jsonrpc2.Call) {
 		if err != nil && ctx.Err() != nil && errors.Is(err, context.Canceled) {
 			err = jsonrpc2.NewError(protocol.CodeRequestCancelled, "cancelled")
 		}
-		// The request's own context may have ended; the answer must go out.
+		// The request's own context may have ended; the answer must go out. One that
+		// cannot be written as JSON is an error of ours.
 		if e := reply(s.ctx, result, err); e != nil {
 			s.log.Error("no answer", zap.String("method", call.Method()), zap.Error(e))
+			_ = reply(s.ctx, nil, jsonrpc2.Errorf(jsonrpc2.InternalError, "internal error in %s", call.Method()))
 		}
-		s.told(call.Method(), start, err)
+		s.told(begun, err)
 	}()
 }
 
@@ -295,21 +315,49 @@ func (s *session) cancelRequest(params json.RawMessage) error {
 	return nil
 }
 
-// told logs how long a message took, to the client as well if it wants to know.
-func (s *session) told(method string, start time.Time, err error) {
-	took := time.Since(start)
-	s.log.Debug("done", zap.String("method", method), zap.Duration("took", took), zap.Error(err))
+// begun is a message that is being worked on, and how much the client wanted to
+// know of it when it came.
+type begun struct {
+	method string
+	at     time.Time
+	trace  protocol.TraceValue
+}
+
+func (s *session) begun(method string) begun {
 	s.mu.Lock()
-	trace := s.trace
-	s.mu.Unlock()
-	if trace != protocol.TraceMessage && trace != protocol.TraceVerbose {
+	defer s.mu.Unlock()
+	return begun{method, time.Now(), s.trace}
+}
+
+// told logs how long a message took, to the client as well if it wants to know.
+func (s *session) told(b begun, err error) {
+	took := time.Since(b.at)
+	s.log.Debug("done", zap.String("method", b.method), zap.Duration("took", took), zap.Error(err))
+	if b.trace != protocol.TraceMessage && b.trace != protocol.TraceVerbose {
 		return
 	}
-	p := wire.LogTraceParams{Message: fmt.Sprintf("%s took %.1f ms", method, took.Seconds()*1000)}
-	if trace == protocol.TraceVerbose && err != nil {
+	p := wire.LogTraceParams{Message: fmt.Sprintf("%s took %.1f ms", b.method, took.Seconds()*1000)}
+	if b.trace == protocol.TraceVerbose && err != nil {
 		p.Verbose = err.Error()
 	}
-	go s.client.notify(protocol.MethodLogTrace, p)
+	s.aside(func() { s.client.notify(protocol.MethodLogTrace, p) })
+}
+
+// maxAside is how many words to the client that nothing depends on may wait for it
+// to read; more are dropped.
+const maxAside = 64
+
+// aside says something to the client without waiting for it.
+func (s *session) aside(say func()) {
+	select {
+	case s.asides <- struct{}{}:
+		go func() {
+			defer func() { <-s.asides }()
+			say()
+		}()
+	default:
+		s.log.Debug("the client does not read: left unsaid")
+	}
 }
 
 // decode reads params, which may be absent where p has no required field.

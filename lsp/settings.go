@@ -3,7 +3,7 @@ package lsp
 import (
 	"encoding/json"
 	"fmt"
-	"os"
+	"io/fs"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -46,19 +46,37 @@ func (s *session) settingsFor(uri string) func() rules.Settings {
 // readFolder reads the settings file that is in force for a document. One that
 // is no file on this machine has none.
 func (s *session) readFolder(uri string) settings.Apply {
-	nothing := func(*rules.Settings) {}
 	score, ok := filePath(uri)
 	if !ok {
-		return nothing
+		return func(*rules.Settings) {}
 	}
-	path, text, err := settings.Find(filepath.Dir(score), os.ReadFile)
-	switch {
-	case err != nil:
+	return s.parseSettings(s.findSettings(filepath.Dir(score)))
+}
+
+// findSettings gives the settings file that is in force for the scores of a folder;
+// its path is "" where there is none. Of a workspace folder nothing above it is
+// read.
+func (s *session) findSettings(folder string) (path string, text []byte) {
+	outer, _, inside := folderOf(s.workspaceFolders(), folder)
+	path, text, err := settings.Find(folder, func(path string) ([]byte, error) {
+		if !inside {
+			return readPlain(path, maxSettingsFile)
+		}
+		_, name, below := folderOf([]workspaceFolder{outer}, path)
+		if !below {
+			return nil, fs.ErrNotExist
+		}
+		return readInside(outer.path, name, maxSettingsFile)
+	})
+	if err != nil {
 		s.complain(fmt.Sprintf("%s cannot be read: %v", path, err))
-		return nothing
-	case path == "":
-		return nothing
+		return "", nil
 	}
+	return path, text
+}
+
+// parseSettings reads a settings file; what is wrong in it is told.
+func (s *session) parseSettings(path string, text []byte) settings.Apply {
 	apply, problems := settings.FromTOML(text)
 	for _, p := range problems {
 		s.complain(fmt.Sprintf("%s:%d:%d: %s", path, p.Line, p.Column, p))
@@ -66,17 +84,23 @@ func (s *session) readFolder(uri string) settings.Apply {
 	return apply
 }
 
+// mostComplaints bounds what is remembered as told.
+const mostComplaints = 1000
+
 // complain tells the user, once for each text, that a setting has no effect.
 func (s *session) complain(text string) {
 	s.mu.Lock()
 	known := s.complaints[text]
+	if len(s.complaints) >= mostComplaints {
+		clear(s.complaints)
+	}
 	s.complaints[text] = true
 	s.mu.Unlock()
 	if known {
 		return
 	}
 	s.log.Warn(text)
-	go s.client.logMessage(protocol.MessageTypeWarning, text)
+	s.aside(func() { s.client.logMessage(protocol.MessageTypeWarning, text) })
 }
 
 // ourSettings finds our settings in what an editor sends: under our name, or
@@ -155,10 +179,26 @@ func (s *session) didChangeConfiguration(params json.RawMessage) error {
 	return nil
 }
 
-// didChangeWatchedFiles: the only files that are watched are those of settings.
-func (s *session) didChangeWatchedFiles(json.RawMessage) error {
+// didChangeWatchedFiles: when a settings file has changed, or the client does not
+// say which file has, all is read afresh. A score that has changed on disk is no
+// matter where it is open, for the editor's text counts; a client that pulls may
+// want to ask about it otherwise.
+func (s *session) didChangeWatchedFiles(params json.RawMessage) error {
+	var p wire.DidChangeWatchedFilesParams
+	if err := decode(params, &p); err != nil {
+		return err
+	}
+	afresh := len(p.Changes) == 0
+	for _, c := range p.Changes {
+		name, ok := filePath(c.URI)
+		afresh = afresh || !ok || filepath.Base(name) == settings.FileName
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.reread()
+	if afresh {
+		s.reread()
+	} else {
+		s.refreshPull()
+	}
 	return nil
 }

@@ -38,7 +38,7 @@ type stream struct {
 	calls    map[jsonrpc2.ID]bool            // ours, not yet answered
 
 	writing  sync.Mutex
-	refusals sync.WaitGroup
+	refusals chan struct{} // one taken for each that waits to be read
 }
 
 func newStream(rwc io.ReadWriteCloser) *stream {
@@ -47,6 +47,7 @@ func newStream(rwc io.ReadWriteCloser) *stream {
 		requests: map[jsonrpc2.ID]json.RawMessage{},
 		latest:   map[string]jsonrpc2.ID{},
 		calls:    map[jsonrpc2.ID]bool{},
+		refusals: make(chan struct{}, maxRequests),
 	}
 }
 
@@ -245,14 +246,16 @@ func (s *stream) answered(id jsonrpc2.ID) json.RawMessage {
 	return raw
 }
 
-// refuse answers a message whose id is not known. It does not wait: the reader
-// must go on while the client is not reading.
+// refuse answers a message whose id is not known. It waits only behind many
+// others: the reader goes on while the client is not reading.
 func (s *stream) refuse(code jsonrpc2.Code, why string) {
-	s.refusals.Go(func() {
+	s.refusals <- struct{}{}
+	go func() {
+		defer func() { <-s.refusals }()
 		// A refusal that cannot be written means that the client has gone,
 		// which the reader finds out by itself.
 		_, _ = s.send(message{ID: json.RawMessage("null"), Error: jsonrpc2.NewError(code, why)})
-	})
+	}()
 }
 
 // Write sends a message whole: a context that has ended drops it, so callers

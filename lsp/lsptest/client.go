@@ -28,8 +28,9 @@ type Client struct {
 	logs      []string
 	messages  []string
 	traces    []string
-	settings  json.RawMessage // what workspace/configuration is answered with
-	asked     map[string]int  // how often the server called a method
+	progress  map[string][]json.RawMessage // values, by token as written
+	settings  json.RawMessage              // what workspace/configuration is answered with
+	asked     map[string]int               // how often the server called a method
 	closed    error
 	buffers   map[string]*Buffer
 }
@@ -43,8 +44,9 @@ type Answer struct {
 
 // Error is the error of a response.
 type Error struct {
-	Code    int    `json:"code"`
-	Message string `json:"message"`
+	Code    int             `json:"code"`
+	Message string          `json:"message"`
+	Data    json.RawMessage `json:"data"`
 }
 
 func (e *Error) Error() string { return fmt.Sprintf("%d: %s", e.Code, e.Message) }
@@ -72,7 +74,7 @@ func New(in io.Reader, out io.WriteCloser) *Client {
 	c := &Client{
 		out: out, changed: make(chan struct{}),
 		answers: map[string]Answer{}, published: map[string][]Published{},
-		asked: map[string]int{}, buffers: map[string]*Buffer{},
+		asked: map[string]int{}, progress: map[string][]json.RawMessage{}, buffers: map[string]*Buffer{},
 	}
 	go c.listen(bufio.NewReader(in))
 	return c
@@ -135,6 +137,11 @@ func (c *Client) take(body []byte) {
 		c.messages = append(c.messages, textOf(m.Params))
 	case "window/logMessage":
 		c.logs = append(c.logs, textOf(m.Params))
+	case "$/progress":
+		var p struct{ Token, Value json.RawMessage }
+		if json.Unmarshal(m.Params, &p) == nil {
+			c.progress[string(p.Token)] = append(c.progress[string(p.Token)], p.Value)
+		}
 	case "$/logTrace":
 		c.traces = append(c.traces, textOf(m.Params))
 	}
@@ -211,6 +218,9 @@ func (s State) Messages() []string { return s.c.messages }
 
 // Traces are the texts of $/logTrace.
 func (s State) Traces() []string { return s.c.traces }
+
+// Progress are the values of $/progress for a token as written.
+func (s State) Progress(token string) []json.RawMessage { return s.c.progress[token] }
 
 // Asked counts what the server sent of a method.
 func (s State) Asked(method string) int { return s.c.asked[method] }

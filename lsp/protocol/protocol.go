@@ -13,6 +13,7 @@ import (
 	"math"
 	"strconv"
 
+	"go.lsp.dev/jsonrpc2"
 	"go.lsp.dev/protocol"
 )
 
@@ -108,6 +109,9 @@ type InitializeParams struct {
 	ClientInfo            *ClientInfo         `json:"clientInfo"`
 	Capabilities          ClientCapabilities  `json:"capabilities"`
 	InitializationOptions json.RawMessage     `json:"initializationOptions"`
+	RootURI               string              `json:"rootUri"`
+	RootPath              string              `json:"rootPath"`
+	WorkspaceFolders      []WorkspaceFolder   `json:"workspaceFolders"` // nil where the client tells none
 	Trace                 protocol.TraceValue `json:"trace"`
 }
 
@@ -134,9 +138,13 @@ type ClientCapabilities struct {
 		DidChangeWatchedFiles struct {
 			DynamicRegistration bool `json:"dynamicRegistration"`
 		} `json:"didChangeWatchedFiles"`
+		Diagnostics struct {
+			RefreshSupport bool `json:"refreshSupport"`
+		} `json:"diagnostics"`
 	} `json:"workspace"`
 	TextDocument struct {
-		Hover struct {
+		Diagnostic *struct{} `json:"diagnostic"` // nil where the client cannot pull
+		Hover      struct {
 			ContentFormat []protocol.MarkupKind `json:"contentFormat"`
 		} `json:"hover"`
 		PublishDiagnostics struct {
@@ -149,7 +157,8 @@ type ClientCapabilities struct {
 // ServerCapabilities add to the library's what version 3.17 brought.
 type ServerCapabilities struct {
 	protocol.ServerCapabilities
-	PositionEncoding string `json:"positionEncoding,omitempty"`
+	PositionEncoding   string             `json:"positionEncoding,omitempty"`
+	DiagnosticProvider *DiagnosticOptions `json:"diagnosticProvider,omitempty"`
 }
 
 // InitializeResult answers initialize.
@@ -173,6 +182,113 @@ type PublishDiagnosticsParams struct {
 	URI         string                `json:"uri"`
 	Version     *Integer              `json:"version,omitempty"`
 	Diagnostics []protocol.Diagnostic `json:"diagnostics"`
+}
+
+// WorkspaceFolder is a folder that the editor has open.
+type WorkspaceFolder struct {
+	URI string `json:"uri"`
+}
+
+// DidChangeWorkspaceFoldersParams are those of workspace/didChangeWorkspaceFolders.
+type DidChangeWorkspaceFoldersParams struct {
+	Event struct {
+		Added   []WorkspaceFolder `json:"added"`
+		Removed []WorkspaceFolder `json:"removed"`
+	} `json:"event"`
+}
+
+// DidChangeWatchedFilesParams are those of workspace/didChangeWatchedFiles.
+type DidChangeWatchedFilesParams struct {
+	Changes []struct {
+		URI string `json:"uri"`
+	} `json:"changes"`
+}
+
+// The methods of diagnostics that are pulled.
+const (
+	MethodTextDocumentDiagnostic     = "textDocument/diagnostic"
+	MethodWorkspaceDiagnostic        = "workspace/diagnostic"
+	MethodWorkspaceDiagnosticRefresh = "workspace/diagnostic/refresh"
+)
+
+// CodeServerCancelled answers a pull that the server gave up.
+const CodeServerCancelled jsonrpc2.Code = -32802
+
+// DiagnosticOptions say that diagnostics can be pulled. The specification wants
+// both flags, false or true.
+type DiagnosticOptions struct {
+	Identifier            string `json:"identifier"`
+	InterFileDependencies bool   `json:"interFileDependencies"`
+	WorkspaceDiagnostics  bool   `json:"workspaceDiagnostics"`
+	WorkDoneProgress      bool   `json:"workDoneProgress"`
+}
+
+// DocumentDiagnosticParams are those of textDocument/diagnostic.
+type DocumentDiagnosticParams struct {
+	TextDocument     DocumentID `json:"textDocument"`
+	PreviousResultID string     `json:"previousResultId"`
+}
+
+// DocumentDiagnosticReport is a full list, whose Items are not nil, or says that
+// the list with the same id still holds, and has none.
+type DocumentDiagnosticReport struct {
+	Kind     string                 `json:"kind"`
+	ResultID string                 `json:"resultId,omitempty"`
+	Items    *[]protocol.Diagnostic `json:"items,omitempty"`
+
+	// In a report on the workspace alone:
+	URI     string    `json:"uri,omitempty"`
+	Version **Integer `json:"version,omitempty"` // points to nil for a file that is not open
+}
+
+// Full is a report with all findings; nil is none.
+func Full(id string, items []protocol.Diagnostic) DocumentDiagnosticReport {
+	if items == nil {
+		items = []protocol.Diagnostic{}
+	}
+	return DocumentDiagnosticReport{Kind: "full", ResultID: id, Items: &items}
+}
+
+// Unchanged is a report that leaves what the client has under an id.
+func Unchanged(id string) DocumentDiagnosticReport {
+	return DocumentDiagnosticReport{Kind: "unchanged", ResultID: id}
+}
+
+// For makes a report one on a document of the workspace.
+func (r DocumentDiagnosticReport) For(uri string, version *Integer) DocumentDiagnosticReport {
+	r.URI, r.Version = uri, &version
+	return r
+}
+
+// WorkspaceDiagnosticParams are those of workspace/diagnostic. Tokens are numbers
+// or strings, sent back as they came.
+type WorkspaceDiagnosticParams struct {
+	PreviousResultIDs []struct {
+		URI   string `json:"uri"`
+		Value string `json:"value"`
+	} `json:"previousResultIds"`
+	WorkDoneToken      json.RawMessage `json:"workDoneToken"`
+	PartialResultToken json.RawMessage `json:"partialResultToken"`
+}
+
+// WorkspaceDiagnosticReport answers workspace/diagnostic, whole or in parts.
+type WorkspaceDiagnosticReport struct {
+	Items []DocumentDiagnosticReport `json:"items"`
+}
+
+// ProgressParams are those of $/progress.
+type ProgressParams struct {
+	Token json.RawMessage `json:"token"`
+	Value any             `json:"value"`
+}
+
+// WorkDoneProgress is a begin, a report or an end. A percentage of 0 is told.
+type WorkDoneProgress struct {
+	Kind        protocol.WorkDoneProgressKind `json:"kind"`
+	Title       string                        `json:"title,omitempty"`
+	Message     string                        `json:"message,omitempty"`
+	Cancellable bool                          `json:"cancellable,omitempty"`
+	Percentage  *uint32                       `json:"percentage,omitempty"`
 }
 
 // Diagnostic is one that came back from the client: what survived of it. Raw

@@ -1,0 +1,154 @@
+package lsp
+
+import (
+	"context"
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fourfold/analysis"
+	"fourfold/analysis/rules"
+	"fourfold/lsp/lsptest"
+	"fourfold/parser/syntax"
+)
+
+// editorPulls is what an editor that pulls says about itself.
+const editorPulls = `{
+	"workspace": {"diagnostics": {"refreshSupport": true}},
+	"textDocument": {"diagnostic": {"dynamicRegistration": true}, "publishDiagnostics": {}}
+}`
+
+// pull asks for the findings on a document.
+func (k *talk) pull(uri, previous string) lsptest.Report {
+	k.t.Helper()
+	r, err := k.Pull(k.ctx, uri, previous)
+	require.NoError(k.t, err)
+	return r
+}
+
+func TestPullIsOfferedToThoseWhoCan(t *testing.T) {
+	for capabilities, want := range map[string]string{
+		`{}`:                                         `null`,
+		`{"textDocument":{"diagnostic":null}}`:       `null`,
+		`{"textDocument":{"diagnostic":{}}}`:         `{"identifier":"fourfold","interFileDependencies":false,"workspaceDiagnostics":true,"workDoneProgress":true}`,
+		`{"workspace":{"diagnostics":{}}}`:           `null`,
+		editorPulls:                                  `{"identifier":"fourfold","interFileDependencies":false,"workspaceDiagnostics":true,"workDoneProgress":true}`,
+		`{"textDocument":{"publishDiagnostics":{}}}`: `null`,
+	} {
+		k := begin(t, analysis.Next)
+		var result struct {
+			Capabilities struct{ DiagnosticProvider json.RawMessage }
+		}
+		require.NoError(t, k.Initialize(k.ctx, capabilities, &result))
+		if result.Capabilities.DiagnosticProvider == nil {
+			result.Capabilities.DiagnosticProvider = json.RawMessage("null")
+		}
+		assert.JSONEq(t, want, string(result.Capabilities.DiagnosticProvider), capabilities)
+	}
+}
+
+// What is pulled is what would have been pushed, and never both.
+func TestPulledIsNotPushed(t *testing.T) {
+	pushed, pulled := start(t, "{}"), start(t, editorPulls)
+	require.NoError(t, pushed.Open(uri, turning))
+	want := pushed.diagnostics(uri)
+	require.NotEmpty(t, want)
+
+	require.NoError(t, pulled.Open(uri, turning))
+	first := pulled.pull(uri, "")
+	assert.Equal(t, "full", first.Kind)
+	assert.Equal(t, want, first.Items)
+
+	again := pulled.pull(uri, first.ResultID)
+	assert.Equal(t, lsptest.Report{Kind: "unchanged", ResultID: first.ResultID}, again)
+	assert.Equal(t, "full", pulled.pull(uri, "never given").Kind)
+
+	require.NoError(t, pulled.Replace(uri, "X:1\nK:C\nC4|\n"))
+	emptied := pulled.pull(uri, first.ResultID)
+	assert.Equal(t, "full", emptied.Kind)
+	assert.NotEqual(t, first.ResultID, emptied.ResultID)
+	assert.NotNil(t, emptied.Items, "an empty list, not null")
+	assert.Less(t, len(emptied.Items), len(first.Items))
+
+	require.NoError(t, pulled.Notify("textDocument/didClose", map[string]any{"textDocument": docID(uri)}))
+	pulled.fails("textDocument/diagnostic", map[string]any{"textDocument": docID(uri)}, -32602)
+	pulled.await(func(s lsptest.State) bool {
+		assert.Zero(t, s.Asked("textDocument/publishDiagnostics"))
+		return true
+	})
+
+	pushed.await(func(s lsptest.State) bool {
+		assert.Zero(t, s.Asked("workspace/diagnostic/refresh"))
+		return true
+	})
+}
+
+// A document that is closed and opened again has no id in common with its earlier
+// life.
+func TestPulledAfterReopening(t *testing.T) {
+	k := start(t, editorPulls)
+	require.NoError(t, k.Open(uri, "X:1\nK:C\nC4|\n"))
+	old := k.pull(uri, "").ResultID
+	require.NoError(t, k.Open(uri, turning))
+	now := k.pull(uri, old)
+	assert.Equal(t, "full", now.Kind)
+	assert.NotEmpty(t, now.Items)
+}
+
+// A pull about an older text is given up as soon as there is a newer, and the
+// client is told to ask again.
+func TestPullOfAnOlderText(t *testing.T) {
+	begun := make(chan string, 10)
+	k := begin(t, func(ctx context.Context, _ *analysis.Reading, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
+		if string(f.Text()) == "new" {
+			return nothing(ctx)
+		}
+		begun <- string(f.Text())
+		<-ctx.Done()
+		return nil, ctx.Err()
+	})
+	require.NoError(t, k.Initialize(k.ctx, editorPulls, nil))
+	require.NoError(t, k.Open(uri, "old"))
+	<-begun
+	id, err := k.Ask("textDocument/diagnostic", map[string]any{"textDocument": docID(uri)})
+	require.NoError(t, err)
+	k.fails("textDocument/unheardOf", nil, -32601) // the pull is under way
+	require.NoError(t, k.Replace(uri, "new"))
+	a, err := k.AwaitAnswer(k.ctx, id)
+	require.NoError(t, err)
+	k.refused(a, -32802)
+	assert.JSONEq(t, `{"retriggerRequest":true}`, string(a.Error.Data))
+	assert.Equal(t, "full", k.pull(uri, "").Kind)
+}
+
+// A pull that the client cancels is answered as cancelled.
+func TestPullIsCancelled(t *testing.T) {
+	read, begun := stuck()
+	k := begin(t, read)
+	require.NoError(t, k.Initialize(k.ctx, editorPulls, nil))
+	require.NoError(t, k.Open(uri, "x"))
+	<-begun
+	id, err := k.Ask("textDocument/diagnostic", map[string]any{"textDocument": docID(uri)})
+	require.NoError(t, err)
+	require.NoError(t, k.Notify("$/cancelRequest", map[string]any{"id": json.RawMessage(id)}))
+	a, err := k.AwaitAnswer(k.ctx, id)
+	require.NoError(t, err)
+	k.refused(a, -32800)
+}
+
+// When settings change the client is told to pull again, and gets what they say.
+func TestSettingsRefreshThePull(t *testing.T) {
+	k := start(t, editorPulls)
+	require.NoError(t, k.Open(uri, turning))
+	first := k.pull(uri, "")
+	for i, level := range []string{"error", "hint"} {
+		require.NoError(t, k.Notify("workspace/didChangeConfiguration", map[string]any{"settings": json.RawMessage(levels(level))}))
+		k.await(func(s lsptest.State) bool { return s.Asked("workspace/diagnostic/refresh") > i })
+		r := k.pull(uri, first.ResultID)
+		require.Equal(t, "full", r.Kind)
+		assert.Equal(t, map[string]int{"error": 1, "hint": 4}[level], ofRule(r.Items, "hands/turn")[0].Severity)
+		first = r
+	}
+}
