@@ -137,3 +137,26 @@ func BenchmarkPlanThousandBars(b *testing.B) {
 		PlanOf(demands, PlanOptions{Initial: AllFree()})
 	}
 }
+
+// One demand after another gets another position, in the middle of a thousand bars.
+func BenchmarkReplanThousandBars(b *testing.B) {
+	music := chromaticPart(1000, 1)
+	s, _ := Spell(context.Background(), music, SpellOptions{Initial: AllFree(), Strings: StringsOf(harp.Concert(), music)})
+	demands := demandsOf(s.Music, StringsOf(harp.Concert(), music))
+	p := PlanOf(demands, PlanOptions{Initial: AllFree()})
+	at := len(demands) / 2
+	for i := 0; b.Loop(); i++ {
+		changed := append([]Demand(nil), demands...)
+		changed[at+i%50].Pos = (changed[at+i%50].Pos+2)%3 - 1
+		p = p.Replan(changed, PlanOptions{Initial: AllFree()})
+	}
+	b.ReportMetric(float64(len(p.Moves)), "moves")
+}
+
+func BenchmarkPlanThousandBarsAsWritten(b *testing.B) {
+	music := chromaticPart(1000, 4)
+	demands := demandsOf(music, StringsOf(harp.Concert(), music))
+	for b.Loop() {
+		PlanOf(demands, PlanOptions{Initial: AllFree()})
+	}
+}

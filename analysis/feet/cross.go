@@ -5,76 +5,71 @@ import (
 	"slices"
 )
 
-// cross lets a foot take moves of the neighbour over the middle, E for the left
-// and B for the right, where its own foot is late in the knot and the other has
-// time. It is given the feet's windows and placed knots and gives them anew; with
-// no late move saved they are as they were.
-func cross(sides [2][]Window, knots [2][][]Slot, busy Busy) ([2][]Window, [2][][]Slot) {
-	for _, f := range []Foot{Left, Right} {
-		over := B
-		if f == Right {
-			over = E
-		}
-		var taken []Window
-		other := slots(knots[f.Other()])
-		for _, knot := range knots[f] {
-			if w, ok := relief(knot, other, over, busy); ok {
-				taken = append(taken, w)
-			}
-		}
-		tries := mostTries
-		sides, knots = handOverMost(sides, knots, f, taken, busy, &tries)
-	}
-	return sides, knots
+// mostCrossed is up to how many moves of a knot are looked at for one to cross with:
+// more is beyond what one crossing can mend.
+const mostCrossed = 16
+
+// crossing is a move that the foot over the middle takes: E the left, B the right.
+type crossing struct {
+	window Window
+	from   Foot // whose pedal it is
 }
 
-// mostTries bounds how often both feet are placed anew for crossings. A knot of
-// more moves than mostCrossed is beyond what one crossing can mend.
-const (
-	mostTries   = 16
-	mostCrossed = 16
-)
+// overMiddle is each foot's own pedal that the other foot reaches.
+var overMiddle = [2]Letter{Left: B, Right: E}
 
-// handOverMost hands all the moves over, or where that does not do, each half for
-// itself.
-func handOverMost(sides [2][]Window, knots [2][][]Slot, from Foot, taken []Window, busy Busy, tries *int) ([2][]Window, [2][][]Slot) {
-	if len(taken) == 0 || *tries == 0 {
-		return sides, knots
+// cross lets a foot take moves of the neighbour over the middle where its own foot
+// is late in the knot and the other has time. Knot by knot the move goes over
+// without which fewest are late, if that saves a late one, it is in time there, and
+// the pedal's moves stay in turn.
+func cross(feet [2]*arrangement) (taken []crossing) {
+	for _, f := range []Foot{Left, Right} {
+		var late []*group
+		for _, g := range feet[f].groups {
+			if g.late > 0 && len(g.slots) <= mostCrossed {
+				late = append(late, g)
+			}
+		}
+		for _, g := range late {
+			if !slices.Contains(feet[f].groups, g) {
+				continue // parted by a crossing before
+			}
+			if w, ok := relief(g, feet[f.Other()], overMiddle[f], feet[f].busy); ok && handOver(feet, f, w) {
+				taken = append(taken, crossing{w, f})
+			}
+		}
 	}
-	*tries--
-	newSides, newKnots, ok := handOver(sides, knots, from, taken, busy)
-	if ok || len(taken) == 1 {
-		return newSides, newKnots
-	}
-	half := len(taken) / 2
-	sides, knots = handOverMost(sides, knots, from, taken[:half], busy, tries)
-	return handOverMost(sides, knots, from, taken[half:], busy, tries)
+	return taken
 }
 
 // relief finds the move of a late knot that the other foot has a gap for and
 // without which fewest moves of the knot are late.
-func relief(knot, other []Slot, over Letter, busy Busy) (best Window, ok bool) {
-	if len(knot) > mostCrossed || !isLate(knot) {
-		return best, false
-	}
-	least := countLate(knot)
-	windows := windowsOf(knot)
-	for i, w := range windows {
-		if w.Letter != over || !hasGap(other, w, busy.Of(w)) {
+func relief(g *group, other *arrangement, over Letter, busy Busy) (best Window, ok bool) {
+	least := g.late
+	for i, s := range g.slots {
+		if s.Window.Letter != over || !other.hasGap(s.Window) {
 			continue
 		}
-		rest := slices.Delete(slices.Clone(windows), i, i+1)
-		if late := countLate(Schedule(rest, busy)); late < least {
-			best, ok, least = w, true, late
+		rest := slices.Delete(g.windows(), i, i+1)
+		late := 0
+		for _, part := range entangle(rest, busy) {
+			late += part.late
+		}
+		if late < least {
+			best, ok, least = s.Window, true, late
 		}
 	}
 	return best, ok
 }
 
-// hasGap says whether a foot with these slots, in order, is free long enough
-// within the window.
-func hasGap(own []Slot, w Window, busy float64) bool {
-	free := w.Release
+// hasGap says whether the foot is free long enough within a window.
+func (a *arrangement) hasGap(w Window) bool {
+	var own []Slot
+	for _, g := range a.around(w.Release, w.Deadline) {
+		own = append(own, g.slots...)
+	}
+	slices.SortFunc(own, func(a, b Slot) int { return cmp.Compare(a.At, b.At) })
+	free, busy := w.Release, a.busy.Of(w)
 	for _, s := range own {
 		if s.At >= free+busy-tolerance {
 			break
@@ -84,53 +79,52 @@ func hasGap(own []Slot, w Window, busy float64) bool {
 	return free+busy <= w.Deadline+tolerance
 }
 
-// handOver gives moves to the other foot if each saves a late one, none of them is
-// late there, and the pedal's moves stay in turn.
-func handOver(sides [2][]Window, knots [2][][]Slot, from Foot, taken []Window, busy Busy) ([2][]Window, [2][][]Slot, bool) {
-	handed := func(w Window) bool { return slices.Contains(taken, w) }
-	var newSides [2][]Window
-	newSides[from] = slices.DeleteFunc(slices.Clone(sides[from]), handed)
-	newSides[from.Other()] = slices.Concat(sides[from.Other()], taken)
-	var newKnots [2][][]Slot
-	was, late := 0, 0
-	for f := range newKnots {
-		newKnots[f] = arrange(newSides[f], busy)
-		was += countLate(slots(knots[f]))
-		late += countLate(slots(newKnots[f]))
+// handOver gives a move to the other foot if that saves a late one, it is in time
+// there, and the pedal's moves stay in turn. Else all is left as it is.
+func handOver(feet [2]*arrangement, from Foot, w Window) bool {
+	to := from.Other()
+	was := [2]*arrangement{feet[0].clone(), feet[1].clone()}
+	fresh := append(feet[from].drop(w.Demand), feet[to].fit([]Window{w})...)
+	if feet[0].late+feet[1].late < was[0].late+was[1].late && isInTime(fresh, w) && isInTurn(feet, fresh, w.Letter) {
+		return true
 	}
-	if late+len(taken) > was || !inTurnAndTime(newKnots, taken[0].Letter, handed) {
-		return sides, knots, false
-	}
-	return newSides, newKnots, true
+	*feet[0], *feet[1] = *was[0], *was[1]
+	return false
 }
 
-// inTurnAndTime says whether no move of the pedal starts before the one before it
-// has ended, now that both feet make them, and whether those handed over are in
-// time.
-func inTurnAndTime(knots [2][][]Slot, l Letter, handed func(Window) bool) bool {
-	var own []Slot
-	for f := range knots {
-		for _, s := range slots(knots[f]) {
-			if s.Window.Letter == l {
-				own = append(own, s)
+// isInTime says whether a move of one of the groups is not late.
+func isInTime(groups []*group, w Window) bool {
+	for _, g := range groups {
+		for _, s := range g.slots {
+			if s.Window.Demand == w.Demand {
+				return s.Late == 0
 			}
 		}
 	}
-	slices.SortStableFunc(own, func(a, b Slot) int { return cmp.Compare(a.Window.Deadline, b.Window.Deadline) })
-	for i, s := range own {
-		if s.Late > 0 && handed(s.Window) || i > 0 && s.At < own[i-1].End-tolerance {
-			return false
+	return false
+}
+
+// isInTurn says whether the moves of a pedal that were placed anew follow each other,
+// and those that were not, as they must, now that both feet make them.
+func isInTurn(feet [2]*arrangement, fresh []*group, l Letter) bool {
+	follows := func(s, before Slot) bool { return s.At >= before.End-tolerance }
+	for _, g := range fresh {
+		for _, s := range g.slots {
+			if s.Window.Letter != l {
+				continue
+			}
+			for _, other := range [][]*group{feet[0].groups, feet[1].groups} {
+				for _, h := range other {
+					for _, o := range h.slots {
+						switch {
+						case o.Window.Letter != l:
+						case o.Window.compare(s.Window) < 0 && !follows(s, o), o.Window.compare(s.Window) > 0 && !follows(o, s):
+							return false
+						}
+					}
+				}
+			}
 		}
 	}
 	return true
-}
-
-func countLate(own []Slot) int {
-	late := 0
-	for _, s := range own {
-		if s.Late > 0 {
-			late++
-		}
-	}
-	return late
 }

@@ -31,7 +31,9 @@ func byTime(demands []Demand) []int {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(demands[i].T, demands[j].T) })
+	if !inOrder(demands) {
+		slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(demands[i].T, demands[j].T) })
+	}
 	return order
 }
 

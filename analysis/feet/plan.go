@@ -26,6 +26,11 @@ type Plan struct {
 	Moves   []Move  // in order of At
 	Feet    [2]FootPlan
 	Clashes []Clash
+
+	options PlanOptions
+	demands []Demand
+	steady  [2]side // before any foot crosses
+	hurried [2]side // the same in a hurry; without an arrangement where nothing is late
 }
 
 // FootPlan sums up what one foot does.
@@ -58,32 +63,76 @@ type Move struct {
 // PlanOf plans the feet for the demands. Where one letter is asked for at two
 // positions in one instant that is a clash, and the pedal stays where it is, or
 // goes where the first of the demands wants it: the feet are not blamed for what
-// the spelling makes impossible.
-func PlanOf(demands []Demand, o PlanOptions) *Plan {
+// the spelling makes impossible. The demands must not change afterwards.
+func PlanOf(demands []Demand, o PlanOptions) *Plan { return plan(nil, demands, o.complete()) }
+
+// complete fills in how quick the feet are.
+func (o PlanOptions) complete() PlanOptions {
 	if o.Steady == (Busy{}) {
 		o.Steady = Steady
 	}
 	if o.Hurried == (Busy{}) {
 		o.Hurried = Hurried
 	}
-	p := &Plan{Clashes: Clashes(demands)}
+	o.Steady, o.Hurried = o.Steady.toTick(), o.Hurried.toTick()
+	return o
+}
+
+// plan plans the feet, and takes on what it can from an earlier plan, or from none.
+func plan(was *Plan, demands []Demand, o PlanOptions) *Plan {
+	p := &Plan{Clashes: Clashes(demands), options: o, demands: demands}
 	windows := settled(demands, p.Clashes, o)
 	p.Moves = make([]Move, 0, len(windows))
 	p.settle(demands, windows, o)
-	sides := [2][]Window{OfFoot(windows, Left), OfFoot(windows, Right)}
-	var knots [2][][]Slot
-	for f := range knots {
-		knots[f] = arrange(sides[f], o.Steady)
+	var feet [2]*arrangement
+	for f := range feet {
+		own := OfFoot(windows, Foot(f))
+		p.steady[f] = side{windows: own}
+		if was != nil {
+			p.takeOn(was, Foot(f))
+		} else {
+			p.steady[f].placed = arrangementOf(own, o.Steady)
+		}
+		feet[f] = p.steady[f].placed.clone()
 	}
+	var taken []crossing
 	if !o.Uncrossed {
-		sides, knots = cross(sides, knots, o.Steady)
+		taken = cross(feet)
 	}
-	for f := range knots {
-		p.take(Foot(f), sides[f], knots[f], o)
+	for f := range feet {
+		p.take(Foot(f), feet[f], taken)
 	}
-	slices.SortStableFunc(p.Moves, func(a, b Move) int { return cmp.Compare(a.At, b.At) })
+	p.inOrder()
 	p.findSameFoot()
 	return p
+}
+
+// inOrder puts the moves into the order of their starts; of two at once the left
+// foot's is first.
+func (p *Plan) inOrder() {
+	type start struct {
+		at    float64
+		place int32
+	}
+	starts := make([]start, len(p.Moves))
+	for i, m := range p.Moves {
+		starts[i] = start{m.At, int32(i)}
+	}
+	slices.SortFunc(starts, func(a, b start) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.place, b.place)) })
+	moves := make([]Move, len(starts))
+	for i, s := range starts {
+		moves[i] = p.Moves[s.place]
+	}
+	p.Moves = moves
+}
+
+// takeOn arranges a foot's moves as the earlier plan has them.
+func (p *Plan) takeOn(was *Plan, f Foot) {
+	own, e := p.steady[f].windows, editBetween(was.demands, p.demands)
+	p.steady[f].placed = was.steady[f].follow(own, e)
+	if was.hurried[f].placed != nil {
+		p.hurried[f] = side{own, was.hurried[f].follow(own, e)}
+	}
 }
 
 // settled gives the windows of the demands without those that lose in a clash.
@@ -147,37 +196,52 @@ func (p *Plan) settle(demands []Demand, windows []Window, o PlanOptions) {
 }
 
 // take writes one foot's part into the plan.
-func (p *Plan) take(f Foot, windows []Window, knots [][]Slot, o PlanOptions) {
-	foot := FootPlan{Moves: len(windows), Stretch: 1}
-	hurried := map[int]float64{} // what is late even in a hurry, by demand
-	if slices.ContainsFunc(knots, isLate) {
-		foot.Hurried = Late(windows, o.Hurried)
+func (p *Plan) take(f Foot, feet *arrangement, taken []crossing) {
+	foot := FootPlan{Late: feet.latest(), Stretch: feet.stretch()}
+	hurried := map[int]bool{} // what is late even in a hurry, by demand
+	if feet.late > 0 {
+		foot.Hurried = p.hurry(f, taken, hurried)
 	}
-	if foot.Hurried > 0 {
-		for _, s := range Schedule(windows, o.Hurried) {
-			hurried[s.Window.Demand] = s.Late
-		}
-	}
-	for _, knot := range knots {
-		stretch := 1.0
-		if isLate(knot) {
-			stretch = stretchOf(windowsOf(knot), o.Steady, 1)
-		}
-		foot.Stretch = max(foot.Stretch, stretch)
-		for _, s := range knot {
+	for _, g := range feet.groups {
+		for _, s := range g.slots {
 			m := moveOf(s, f)
 			if s.Late > 0 {
-				m.Stretch = stretch
-				m.Hurried = hurried[s.Window.Demand] == 0
+				m.Stretch = g.stretch
+				m.Hurried = !hurried[s.Window.Demand]
 			}
-			foot.Late = max(foot.Late, s.Late)
 			p.Moves = append(p.Moves, m)
+			foot.Moves++
 		}
 	}
-	if foot.Late > 0 {
-		foot.Stretch = stretchAll(windows, o.Steady, foot.Stretch)
-	}
 	p.Feet[f] = foot
+}
+
+// hurry arranges a foot's moves in a hurry. It marks those that are late even so and
+// says by how many seconds the latest is.
+func (p *Plan) hurry(f Foot, taken []crossing, late map[int]bool) float64 {
+	a := p.hurried[f].placed
+	if a == nil {
+		a = arrangementOf(p.steady[f].windows, p.options.Hurried)
+		p.hurried[f] = side{p.steady[f].windows, a}
+	}
+	if len(taken) > 0 {
+		a = a.clone()
+	}
+	for _, c := range taken {
+		if c.from == f {
+			a.drop(c.window.Demand)
+		} else {
+			a.fit([]Window{c.window})
+		}
+	}
+	for _, g := range a.groups {
+		for _, s := range g.slots {
+			if s.Late > 0 {
+				late[s.Window.Demand] = true
+			}
+		}
+	}
+	return a.latest()
 }
 
 func moveOf(s Slot, f Foot) Move {
@@ -192,6 +256,9 @@ func moveOf(s Slot, f Foot) Move {
 // findSameFoot joins late moves with those that their foot owes to the same
 // stroke.
 func (p *Plan) findSameFoot() {
+	if p.Feet[Left].Late == 0 && p.Feet[Right].Late == 0 {
+		return
+	}
 	order := make([]int, len(p.Moves))
 	for i := range order {
 		order[i] = i

@@ -12,16 +12,7 @@ import (
 // to j takes no longer than s·(deadline of j − release of i). It is infinite
 // where a window has no width: no tempo helps there.
 func Stretch(windows []Window, busy Busy) float64 {
-	if Late(windows, busy) == 0 {
-		return 1
-	}
-	least := 1.0
-	for _, knot := range arrange(windows, busy) {
-		if isLate(knot) {
-			least = max(least, stretchOf(windowsOf(knot), busy, 1))
-		}
-	}
-	return stretchAll(windows, busy, least)
+	return arrangementOf(windows, busy).stretch()
 }
 
 // stretchAll gives the factor of one foot's moves when part of them are known to

@@ -1,5 +1,7 @@
 package feet
 
+import "cmp"
+
 // Window is one change of a pedal, and when it may happen.
 type Window struct {
 	Letter   Letter
@@ -16,6 +18,17 @@ func (w Window) Notches() int {
 		return 2
 	}
 	return 1
+}
+
+// compare orders windows by their deadlines, then by the demands.
+func (w Window) compare(v Window) int {
+	return cmp.Or(cmp.Compare(w.Deadline, v.Deadline), cmp.Compare(w.Demand, v.Demand))
+}
+
+// shift moves the window so many seconds and demands on.
+func (w *Window) shift(by float64, demands int) {
+	w.Release, w.Deadline, w.Quiet = w.Release+by, w.Deadline+by, w.Quiet+by
+	w.Demand += demands
 }
 
 // Busy is how long a foot is busy with one move, in seconds, by how many
@@ -48,7 +61,7 @@ func (b Busy) Of(w Window) float64 {
 // Where one letter is asked for at two positions in one instant the window has
 // no width: the move is late by its whole time, and no tempo helps.
 func Windows(demands []Demand, initial Setting, start float64) []Window {
-	var windows []Window
+	windows := make([]Window, 0, len(demands)/3)
 	at := initial
 	var last, rings [Letters]float64
 	for l := range last {
@@ -65,7 +78,7 @@ func Windows(demands []Demand, initial Setting, start float64) []Window {
 		}
 		at[d.Letter] = d.Pos
 		last[d.Letter] = d.T
-		rings[d.Letter] = max(rings[d.Letter], d.T+d.Rings)
+		rings[d.Letter] = max(rings[d.Letter], d.T+toTick(d.Rings))
 	}
 	return windows
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"sync"
 
+	"fourfold/analysis/feet"
 	"fourfold/analysis/hands"
 	"fourfold/analysis/harp"
 )
@@ -17,9 +18,11 @@ type Memory struct {
 	mu     sync.Mutex
 	moves  map[stretch][]handedOver
 	solved map[slot]*hands.Solution
+	plans  map[slot]*feet.Plan
 }
 
-// slot names one fingering of a score, so that the next reading can take it on.
+// slot names one fingering of a score, or one plan of the feet, so that the next
+// reading can take it on.
 type slot struct {
 	tune, player, hand string
 	played             bool // as the hands share, not as written
@@ -45,6 +48,21 @@ func (m *Memory) solve(at slot, strokes []hands.Stroke, hand harp.Hand) *hands.S
 	return s
 }
 
+// plan is feet.PlanOf, taken on from the last plan in the slot.
+func (m *Memory) plan(at slot, demands []feet.Demand, o feet.PlanOptions) *feet.Plan {
+	if m == nil {
+		return feet.PlanOf(demands, o)
+	}
+	m.mu.Lock()
+	last := m.plans[at]
+	m.mu.Unlock()
+	plan := last.Replan(demands, o)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.plans[at] = plan
+	return plan
+}
+
 // stretch is music as one kind of hand meets it.
 type stretch struct {
 	hand    harp.Hand
@@ -56,7 +74,7 @@ const mostRemembered = 20000
 
 // NewMemory is empty.
 func NewMemory() *Memory {
-	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}}
+	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}}
 }
 
 // Remembering gives the settings with a memory to read with.

@@ -53,7 +53,8 @@ func (p *Part) findPedals() *Pedals {
 	if len(out.Demands) > 0 {
 		start = out.Demands[0].T
 	}
-	out.Plan = feet.PlanOf(out.Demands, feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()})
+	at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name}
+	out.Plan = p.Settings.memory.plan(at, out.Demands, feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()})
 	out.Seams = p.pedalSeams(out)
 	return out
 }
