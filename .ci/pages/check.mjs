@@ -83,10 +83,10 @@ const corners = `(() => {
   let n = 0
   for (const svg of document.querySelectorAll('svg')) {
     const [x, y, w, h] = svg.getAttribute('viewBox').split(' ').map(Number)
-    for (const [i, [cx, cy, anchor]] of [[x, y + 2, 'start'], [x + w, y + 2, 'end'], [x, y + h, 'start'], [x + w, y + h, 'end']].entries()) {
+    for (const [i, [cx, cy, anchor]] of [[x, y + 5, 'start'], [x + w, y + 5, 'end'], [x, y + h, 'start'], [x + w, y + h, 'end']].entries()) {
       const t = document.createElementNS('http://www.w3.org/2000/svg', 'text')
       t.setAttribute('x', cx); t.setAttribute('y', cy)
-      t.setAttribute('style', 'font: 2px monospace; fill: #f0f; stroke: none; text-anchor: ' + anchor)
+      t.setAttribute('style', 'font: 5px monospace; fill: #f0f; stroke: none; text-anchor: ' + anchor)
       t.textContent = 'corner' + n + 'x' + i
       svg.append(t)
     }

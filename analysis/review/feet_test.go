@@ -35,8 +35,7 @@ func TestFeet(t *testing.T) {
 	assert.Equal(t, sec.footwork.plan.Final, all[len(all)-1].setting)
 	_, html := pageOf(t, text, Options{})
 	for _, m := range sec.footwork.plan.Moves {
-		c := &feetChart{sec: sec}
-		assert.Contains(t, html, c.moveWords(m))
+		assert.Contains(t, html, sec.footwork.moveWords(m))
 	}
 	_, still := pageOf(t, "X:1\nT:t\nM:4/4\nL:1/4\nV:1 name=\"Harp\"\nK:C\nCDEF|\n", Options{})
 	assert.Contains(t, still, "No pedal moves in the piece.")

@@ -73,5 +73,5 @@ func indexLead(rows []Row) string {
 	if n := count["none"]; n > 0 {
 		words += fmt.Sprintf(" %d hold no harp part.", n)
 	}
-	return words + fmt.Sprintf(" The feet make %s in all.", rules.Count(moves, "pedal move"))
+	return words + fmt.Sprintf(" They ask for %s of pedals or levers in all.", rules.Count(moves, "move"))
 }

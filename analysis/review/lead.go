@@ -190,9 +190,11 @@ func (lead *Lead) facts(sec *Section) {
 	}
 	places, hints := sec.counts()
 	lead.Facts = append(lead.Facts, Fact{"To change", rules.Count(places, "place"), "and " + rules.Count(hints, "hint")})
-	if sec.footwork.plan != nil {
-		late := len(sec.footwork.late())
-		lead.Facts = append(lead.Facts, Fact{"Pedal moves", fmt.Sprint(len(sec.footwork.plan.Moves)), fmt.Sprintf("%d of them late", late)})
+	switch moves, late := sec.footwork.moves(); {
+	case sec.footwork.plan != nil:
+		lead.Facts = append(lead.Facts, Fact{"Pedal moves", fmt.Sprint(moves), fmt.Sprintf("%d of them late", late)})
+	case sec.footwork.levers != nil:
+		lead.Facts = append(lead.Facts, Fact{"Lever moves", fmt.Sprint(moves), fmt.Sprintf("%d without a free hand", late)})
 	}
 }
 
@@ -288,6 +290,9 @@ func (p *Passage) needsWork() bool {
 func (sec *Section) sayFeet(w *prose) {
 	plan := sec.footwork.plan
 	switch {
+	case sec.footwork.levers != nil:
+		sec.sayLevers(w)
+		return
 	case plan == nil:
 		return
 	case len(plan.Moves) == 0:

@@ -51,7 +51,7 @@ func legend() []sample {
 			d.path("w-tip", "M40 10.5L45 12L41.500 16.500")
 			d.b.WriteString("</g>")
 		}),
-		drawnSample("heavy double arrow and ringed notes: there is no time for this", func(d *drawing) {
+		drawnSample("heavy arrow and ringed notes: there is no time for this", func(d *drawing) {
 			d.b.WriteString(`<g class="way way-over">`)
 			d.line("w", 20, 21, 44, 13)
 			d.path("w-tip", "M39 11.500L44 13L40.500 17")

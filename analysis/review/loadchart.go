@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"strings"
 
 	"fourfold/analysis/rules"
 )
@@ -150,27 +151,29 @@ func (c *loadChart) pin(class string, x, load float64, stuck bool, shape int) {
 
 func (c *loadChart) barWords(bar int) string {
 	b := c.sec.bars[bar-1]
-	words := fmt.Sprintf("Bar %d: ", bar)
-	var list []string
+	var shares, stuck []string
 	for side, h := range c.sec.part.Played {
 		if h == nil {
 			continue
 		}
 		switch {
 		case b.impossible[side]:
-			list = append(list, h.Name+" asked for what no hand takes")
+			stuck = append(stuck, "the "+h.Name+" is asked for what no hand takes")
 		case b.hands[side] > 0:
-			list = append(list, fmt.Sprintf("%s %.0f %%", h.Name, 100*b.hands[side]))
+			shares = append(shares, fmt.Sprintf("%s %.0f %%", h.Name, 100*b.hands[side]))
 		}
 	}
 	switch {
 	case math.IsInf(b.feet, 1):
-		list = append(list, "a foot late at any tempo")
+		stuck = append(stuck, "a foot is late at any tempo")
 	case b.feet > 0:
-		list = append(list, fmt.Sprintf("feet %.0f %%", 100*b.feet))
+		shares = append(shares, fmt.Sprintf("feet %.0f %%", 100*b.feet))
 	}
-	if len(list) == 0 {
-		return words + "no load, but see what was found there."
+	if len(shares) > 0 {
+		stuck = append([]string{rules.List(shares) + " of the time there is"}, stuck...)
 	}
-	return words + rules.List(list) + " of the time there is."
+	if len(stuck) == 0 {
+		stuck = []string{"no load, but see what was found there"}
+	}
+	return fmt.Sprintf("Bar %d: %s.", bar, strings.Join(stuck, "; "))
 }

@@ -8,18 +8,32 @@ import (
 	"fourfold/analysis/rules"
 )
 
-// footwork is what the feet do in a part; the plan is nil on a harp without
-// pedals.
+// footwork is what sets the strings' pitches in a part: the plan of the feet, nil
+// on a harp without pedals, or that of the hands at the levers, nil on one without.
 type footwork struct {
-	plan *feet.Plan
-	part *rules.Part
+	plan   *feet.Plan
+	levers *rules.Levers
+	part   *rules.Part
 }
 
 func footworkOf(p *rules.Part) footwork {
-	if p.Pedals == nil {
-		return footwork{part: p}
+	f := footwork{part: p, levers: p.Levers()}
+	if p.Pedals != nil {
+		f.plan = p.Pedals.Plan
 	}
-	return footwork{plan: p.Pedals.Plan, part: p}
+	return f
+}
+
+// moves are how many pedals or levers are moved in the piece, and for how many of
+// them there is no time.
+func (f footwork) moves() (all, late int) {
+	switch {
+	case f.plan != nil:
+		return len(f.plan.Moves), len(f.late())
+	case f.levers != nil:
+		return len(f.levers.Moves), len(f.busy())
+	}
+	return 0, 0
 }
 
 // place is the note that a move must be ready for.

@@ -71,7 +71,8 @@ func (l *located) spans(s score.Span) bool {
 	return false
 }
 
-// eachPluck visits what both hands play, doubled notes too.
+// eachPluck visits what both hands play, doubled notes and those inside a
+// glissando too.
 func eachPluck(p *rules.Part, visit func(side int, pl hands.Pluck, t float64)) {
 	for side, h := range p.Played {
 		if h == nil {
@@ -86,6 +87,7 @@ func eachPluck(p *rules.Part, visit func(side int, pl hands.Pluck, t float64)) {
 			visit(side, d.Pluck, h.Strokes[d.Stroke].T)
 		}
 	}
+	eachSwept(p, func(side int, n hands.Swept) { visit(side, n.Pluck, n.T) })
 }
 
 // shortNames are what a finding is called inside a picture.
@@ -100,7 +102,15 @@ var shortNames = map[string]string{
 	"strings/out-of-range": "no such string",
 	"feet/two-at-once":     "one pedal, two places",
 	"feet/no-position":     "no notch for it",
+	"strings/undisced":     "string cannot change",
 	"feet/late":            "pedal late",
+	"feet/same-foot":       "two pedals, one foot",
+	"feet/crowded":         "feet busy",
+	"feet/while-ringing":   "slide heard",
+	"feet/mark-wrong":      "mark and notes differ",
+	"feet/mark-missing":    "setting not marked",
+	"levers/tuning":        "not in the tuning",
+	"levers/no-hand":       "no hand for the lever",
 }
 
 func shortName(rule string) string {

@@ -36,7 +36,8 @@ type Section struct {
 	Remarks     []Remark // about the whole tune
 	Passages    []*Passage
 	Loads       []template.HTML
-	Feet        *FeetView
+	Feet        *FeetView  // nil on a harp without pedals
+	Levers      *LeverView // nil on a harp without levers
 	Instrument  string
 	HandProfile string
 
@@ -141,6 +142,7 @@ func newSection(in Input, p *rules.Part, i int, findings []rules.Finding) *Secti
 	sec.Remarks = append(sec.Remarks, unplaced(remarks, sec.Passages)...)
 	sec.Loads = loadCharts(sec)
 	sec.Feet = feetView(sec)
+	sec.Levers = leverView(sec)
 	return sec
 }
 

@@ -22,6 +22,11 @@ func (s *stringsPicture) drawHands() {
 			s.groups(side, h)
 		}
 	}
+	for side, h := range written(s.p) {
+		for _, sw := range s.sweeps[side] {
+			s.sweep(side, h, sw)
+		}
+	}
 	for side, h := range s.hands {
 		if h != nil {
 			s.ways(side, h)
@@ -150,7 +155,7 @@ func (s *stringsPicture) ways(side int, h *rules.Hand) {
 		a, b := pls[i-1], pls[i]
 		names, ok := wayNames[b.Change]
 		t1, t2 := h.Strokes[a.To].T, h.Strokes[b.From].T
-		if !ok || !s.holds(t1) || !s.holds(t2) {
+		if !ok || !s.holds(t1) || !s.holds(t2) || s.swept(t1, t2) {
 			continue
 		}
 		from := point{s.x(t1), s.nearRow(h.Strokes[a.To], h.Strokes[b.From])}

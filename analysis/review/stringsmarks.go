@@ -82,6 +82,11 @@ func (m *placeMarks) pill(f located) (pill, bool) {
 			}
 		}
 	}
+	eachSwept(s.p, func(_ int, n hands.Swept) {
+		if f.notes[n.Note] && s.holds(n.T) && (!found || s.x(n.T) < p.noteX) {
+			p.noteX, p.noteStr, found = s.x(n.T), n.Note.String, true
+		}
+	})
 	p.w = textWidth(p.words, 11) + 28
 	p.x = max(axisWidth, min(p.noteX-9, s.width-8-p.w))
 	return p, found

@@ -37,6 +37,7 @@ type stringsPicture struct {
 	top, end float64         // of the strings
 	r        float64         // radius of a note
 	found    []located
+	sweeps   [2][]sweep // of the staves' hands
 	marks    *placeMarks
 	gaps     []gap
 }
@@ -48,12 +49,13 @@ func written(p *rules.Part) [2]*rules.Hand { return [2]*rules.Hand{p.Right, p.Le
 func stringsPictures(p *rules.Part, hands [2]*rules.Hand, from, to int, found []located, shared bool) (out []template.HTML) {
 	from, to = max(1, from), min(to, p.Timeline.Bars())
 	perSec := scaleFor(p, hands, from, to)
+	sweeps := [2][]sweep{sweepsOf(p.Right), sweepsOf(p.Left)}
 	for bar := from; bar <= to; {
 		last := bar
 		for last < to && spanSeconds(p, bar, last+1)*perSec <= widestSystem {
 			last++
 		}
-		pic := &stringsPicture{p: p, hands: hands, shared: shared, from: bar, to: last, found: found}
+		pic := &stringsPicture{p: p, hands: hands, shared: shared, from: bar, to: last, found: found, sweeps: sweeps}
 		if pic.layOut(perSec) {
 			out = append(out, pic.draw())
 		}
@@ -133,6 +135,15 @@ func (s *stringsPicture) used() (out []int) {
 		for _, stroke := range h.Strokes {
 			if s.holds(stroke.T) {
 				out = append(out, stroke.Strings...)
+			}
+		}
+	}
+	for _, list := range s.sweeps {
+		for _, sw := range list {
+			for _, n := range sw.inside {
+				if s.holds(n.T) {
+					out = append(out, n.Note.String)
+				}
 			}
 		}
 	}
@@ -251,7 +262,7 @@ func (s *stringsPicture) timeAxis() {
 	s.text("tiny s faint", axisWidth, s.height-8, words)
 }
 
-func sortedKeys(m map[int]float64) []int {
+func sortedKeys[T any](m map[int]T) []int {
 	keys := make([]int, 0, len(m))
 	for k := range m {
 		keys = append(keys, k)

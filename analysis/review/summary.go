@@ -17,11 +17,11 @@ type Summary struct {
 	Bar      int     // the hardest bar, 0 for none
 	Hands    int     // findings at warning or above, by kind
 	Strings  int
-	Feet     int
+	Feet     int // or levers
 	Notation int
 	Hints    int // all others
-	Moves    int
-	Late     int
+	Moves    int // of pedals, or of levers
+	Late     int // of these, late or without a free hand
 	Stuck    int
 }
 
@@ -45,10 +45,8 @@ func (s *Sheet) summarise(findings []rules.Finding) Summary {
 			sum.Asked, sum.Holds, sum.Load, sum.Bar = sec.Lead.Asked, sec.Lead.Holds, sec.Lead.Load, sec.Lead.Bar
 		}
 		sum.Stuck += sec.stuck()
-		if sec.footwork.plan != nil {
-			sum.Moves += len(sec.footwork.plan.Moves)
-			sum.Late += len(sec.footwork.late())
-		}
+		moves, late := sec.footwork.moves()
+		sum.Moves, sum.Late = sum.Moves+moves, sum.Late+late
 	}
 	for _, f := range findings {
 		kind, _, _ := strings.Cut(f.Rule, "/")
@@ -59,7 +57,7 @@ func (s *Sheet) summarise(findings []rules.Finding) Summary {
 			sum.Hands++
 		case kind == "strings":
 			sum.Strings++
-		case kind == "feet":
+		case kind == "feet" || kind == "levers":
 			sum.Feet++
 		default:
 			sum.Notation++
