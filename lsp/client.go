@@ -61,3 +61,8 @@ func (c client) register(method string, options any) error {
 	_, err := c.conn.Call(c.ctx, protocol.MethodClientRegisterCapability, params, nil)
 	return err
 }
+
+// refresh asks the editor to ask for something again.
+func (c client) refresh(method string) {
+	_, _ = c.conn.Call(c.ctx, method, nil, nil) // one that will not goes on with what it has
+}

@@ -59,6 +59,7 @@ func (s *session) diagnose(ctx context.Context, snap *snapshot) {
 			return nil, err
 		}
 		if s.pulls() {
+			s.tellCeilings(ctx, snap, reading)
 			return nil, nil
 		}
 		list := s.diagnostics(snap, shown(snap, reading))
@@ -66,6 +67,7 @@ func (s *session) diagnose(ctx context.Context, snap *snapshot) {
 			return nil, err
 		}
 		s.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
+		s.tellCeilings(ctx, snap, reading)
 		return nil, nil
 	})
 	s.log.Debug("pass", zap.String("uri", snap.uri), zap.Duration("took", time.Since(start)), zap.Error(err))

@@ -236,6 +236,9 @@ func (s *session) reread() {
 		next.pass = next.pass.after(nil, s.settingsFor(uri))
 		d.put(&next)
 	}
+	if len(s.docs) > 0 { // which no client has before it is initialized
+		go s.refreshFeatures(s.editor.features)
+	}
 }
 
 // edit replaces a span of a text.

@@ -146,7 +146,6 @@ func TestCodeActions(t *testing.T) {
 	cursor := func(d lsptest.Diagnostic) lsptest.Range {
 		return lsptest.Range{Start: d.Range.Start, End: d.Range.Start}
 	}
-	whole := lsptest.Range{End: lsptest.Position{Line: 1000}}
 	for _, c := range []struct {
 		name string
 		ask  func(k *talk, d lsptest.Diagnostic) ([]lsptest.Action, error)

@@ -37,6 +37,7 @@ type editor struct {
 	resolves        bool // the edit of a code action can be asked for later
 	pulls           bool // asks for diagnostics, and is not told them
 	refreshesPull   bool // can be told to ask for them again
+	features        features
 }
 
 // admitsRequest says whether a request may come now.
@@ -85,6 +86,7 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 		resolves:        resolves(caps.TextDocument.CodeAction),
 		pulls:           caps.TextDocument.Diagnostic != nil,
 		refreshesPull:   caps.TextDocument.Diagnostic != nil && caps.Workspace.Diagnostics.RefreshSupport,
+		features:        featuresOf(caps),
 	}
 	s.folders = foldersOf(p)
 	result := s.abilities()
@@ -110,7 +112,7 @@ func (s *session) abilities() wire.InitializeResult {
 	if s.editor.pulls {
 		pull = &wire.DiagnosticOptions{Identifier: source, WorkspaceDiagnostics: true, WorkDoneProgress: true}
 	}
-	return wire.InitializeResult{
+	result := wire.InitializeResult{
 		Capabilities: wire.ServerCapabilities{
 			PositionEncoding:   encoding,
 			DiagnosticProvider: pull,
@@ -128,6 +130,8 @@ func (s *session) abilities() wire.InitializeResult {
 		},
 		ServerInfo: &protocol.ServerInfo{Name: "fourfold", Version: s.options.Version},
 	}
+	s.editor.features.offer(&result.Capabilities)
+	return result
 }
 
 // initialized is the first moment at which the server may ask something.

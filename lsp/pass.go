@@ -28,6 +28,8 @@ type pass struct {
 	running chan struct{}
 	file    *syntax.File
 	reading *analysis.Reading
+
+	asked askedOnce
 }
 
 func newPass(a analyse, settings func() rules.Settings) *pass {

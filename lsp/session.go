@@ -17,6 +17,7 @@ import (
 	"fmt"
 	"hash/maphash"
 	"io"
+	"maps"
 	"runtime/debug"
 	"sync"
 	"time"
@@ -135,6 +136,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		wire.MethodTextDocumentDiagnostic:     (*session).documentDiagnostic,
 		wire.MethodWorkspaceDiagnostic:        (*session).workspaceDiagnostic,
 	}
+	maps.Copy(s.requests, featureRequests())
 	s.notifications = map[string]notification{
 		protocol.MethodInitialized:                        (*session).initialized,
 		protocol.MethodExit:                               (*session).exit,

@@ -113,7 +113,7 @@ func TestExitCode(t *testing.T) {
 
 func TestUnknownMethods(t *testing.T) {
 	k := start(t, "{}")
-	k.fails("textDocument/inlayHint", map[string]any{}, -32601)
+	k.fails("textDocument/unheardOf", map[string]any{}, -32601)
 	k.refused(k.ask("70", `{"jsonrpc":"2.0","id":70,"method":"textDocument/moniker"}`), -32601) // no params at all
 	k.refused(k.ask("71", `{"jsonrpc":"2.0","id":71,"method":"$/unheardOf"}`), -32601)
 	require.NoError(t, k.Notify("textDocument/unheardOf", 7))

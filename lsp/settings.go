@@ -179,6 +179,17 @@ func (s *session) didChangeConfiguration(params json.RawMessage) error {
 	return nil
 }
 
+// refreshFeatures asks the client to ask again for what depends on the settings. It waits
+// for the answers, so it must not be called on the reader.
+func (s *session) refreshFeatures(f features) {
+	if f.refreshesHints {
+		s.client.refresh(wire.MethodInlayHintRefresh)
+	}
+	if f.refreshesLenses {
+		s.client.refresh(protocol.MethodCodeLensRefresh)
+	}
+}
+
 // didChangeWatchedFiles: when a settings file has changed, or the client does not
 // say which file has, all is read afresh. A score that has changed on disk is no
 // matter where it is open, for the editor's text counts; a client that pulls may

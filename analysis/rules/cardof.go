@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"sort"
 
 	"fourfold/analysis/hands"
 	"fourfold/parser/score"
@@ -16,9 +15,7 @@ func (p *Part) Card(offset int) (Card, bool) {
 			continue
 		}
 		if i, ok := h.strokeAt(offset); ok {
-			return p.card(h, sort.Search(len(h.Solution.Placings), func(k int) bool {
-				return h.Solution.Placings[k].To >= i
-			})), true
+			return p.card(h, h.placingOf(i)), true
 		}
 	}
 	return Card{}, false

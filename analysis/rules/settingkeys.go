@@ -41,6 +41,7 @@ const (
 const (
 	severityTable = "severity."
 	numberTable   = "set."
+	hintsTable    = "hints."
 )
 
 // SettingKeys lists every setting, in the order of the docs.
@@ -62,6 +63,10 @@ func SettingKeys() []SettingKey {
 		tempoKey("defaultTempo", "quarter notes a minute where the score gives no number", Defaults().DefaultTempo,
 			func(s *Settings) *float64 { return &s.DefaultTempo }),
 		severityKey(severityTable),
+		hintsKey(FingerHints, "a finger over each note: 1 is the thumb, 4 the ring finger"),
+		hintsKey(PlacingHints, "a sign where a placing ends, the notes that a hand sets together"),
+		hintsKey(HandHints, "which hand takes notes of the other one's staff"),
+		hintsKey(PedalHints, "which pedals move for a note"),
 	}
 	for _, c := range harp.Constants() {
 		keys = append(keys, numberKey(c))
@@ -90,7 +95,7 @@ func settingKey(name string) (SettingKey, error) {
 		return SettingKey{}, fmt.Errorf("there is no number `%s`%s", number, didYouMean(number, numberNames()))
 	}
 	switch {
-	case name+"." == severityTable || name+"." == numberTable:
+	case name+"." == severityTable || name+"." == numberTable || name+"." == hintsTable:
 		return SettingKey{}, fmt.Errorf("`%s` holds other settings: names stand under it, each with its value", name)
 	case slices.Contains(numberNames(), name):
 		return SettingKey{}, fmt.Errorf("`%s` is a number of the hand: it belongs under `set`", name)
@@ -174,6 +179,23 @@ func severityKey(name string) SettingKey {
 		put: func(s *Settings, value any) error {
 			severity, _ := SeverityNamed(value.(string))
 			s.Severity = with(s.Severity, strings.TrimPrefix(name, severityTable), severity)
+			return nil
+		}}
+}
+
+// The texts that an editor shows inside the lines of a score, by setting.
+const (
+	FingerHints  = hintsTable + "fingers"
+	PlacingHints = hintsTable + "placings"
+	HandHints    = hintsTable + "hands"
+	PedalHints   = hintsTable + "pedals"
+)
+
+// hintsKey switches one kind of text inside the lines on or off.
+func hintsKey(name, about string) SettingKey {
+	return SettingKey{Name: name, Kind: WordSetting, Words: []string{"on", "off"}, Default: "on", About: about + "; shown by the editor inside the line",
+		put: func(s *Settings, value any) error {
+			s.HintsOff = with(s.HintsOff, name, value == "off")
 			return nil
 		}}
 }

@@ -22,6 +22,7 @@ what matters. In the file's header it is about every tune. A line that is not un
     %%fourfold undisced=C1,D1                  a list has commas and no blanks; none is the empty list
     %%fourfold severity hands/tight=off        how much a rule, or a group of rules, matters
     %%fourfold set cycle=0.2 roll=0.08         any number of the hand
+    %%fourfold hints fingers=off               what the editor shows inside the lines
 
 Fails: %%fourfold hand=tiny. Passes: %%fourfold hand=small.
 
@@ -56,6 +57,8 @@ func (s Settings) ForTune(t *score.Tune) (Settings, []Finding) {
 			all = append(all, assignments(severityTable, words, complain)...)
 		case words[0].text == "set":
 			all = append(all, assignments(numberTable, words, complain)...)
+		case words[0].text == "hints":
+			all = append(all, assignments(hintsTable, words, complain)...)
 		default:
 			all = append(all, assignments("", words, complain)...)
 		}
@@ -89,7 +92,10 @@ func sentence(err error) string {
 
 // shown is the assignment as it stands in the line.
 func shown(a assignment) string {
-	name := strings.TrimPrefix(strings.TrimPrefix(a.name, severityTable), numberTable)
+	name := a.name
+	for _, table := range []string{severityTable, numberTable, hintsTable} {
+		name = strings.TrimPrefix(name, table)
+	}
 	return name + "=" + a.text
 }
 
@@ -131,7 +137,7 @@ func assignments(table string, words []word, complain func(score.Span, string, .
 	for _, w := range words {
 		name, value, ok := strings.Cut(w.text, "=")
 		if !ok || name == "" || value == "" {
-			complain(w.span, "`%s` is not understood: write a name, `=` and a value, with no blanks between; or begin the line with `harp`, `severity` or `set`.", w.text)
+			complain(w.span, "`%s` is not understood: write a name, `=` and a value, with no blanks between; or begin the line with `harp`, `severity`, `set` or `hints`.", w.text)
 			continue
 		}
 		out = append(out, assignment{table + name, value, w.span})

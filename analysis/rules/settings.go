@@ -15,6 +15,7 @@ type Settings struct {
 	Hand         harp.Hand
 	Instrument   harp.Instrument
 	Severity     map[string]Severity // by the name of a rule or of its group; Off hides it
+	HintsOff     map[string]bool     // texts inside the lines that are not shown, by setting
 
 	ontop  map[string]any  // numbers of the hand and parts of the instrument, by setting
 	pinned map[string]bool // settings that a line in the score cannot change

@@ -45,6 +45,7 @@ func Schema() []byte {
 // abouts say what the tables are.
 var abouts = map[string]string{
 	"severity": "how much a rule, or a group of rules, matters",
+	"hints":    "what the editor shows inside the lines of a score",
 	"set":      "numbers of the hand, on top of the named one",
 }
 

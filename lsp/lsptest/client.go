@@ -31,6 +31,8 @@ type Client struct {
 	progress  map[string][]json.RawMessage // values, by token as written
 	settings  json.RawMessage              // what workspace/configuration is answered with
 	asked     map[string]int               // how often the server called a method
+	said      map[string][]json.RawMessage // params, by method
+	replies   map[string]json.RawMessage   // what requests of the server are answered with
 	closed    error
 	buffers   map[string]*Buffer
 }
@@ -75,6 +77,7 @@ func New(in io.Reader, out io.WriteCloser) *Client {
 		out: out, changed: make(chan struct{}),
 		answers: map[string]Answer{}, published: map[string][]Published{},
 		asked: map[string]int{}, progress: map[string][]json.RawMessage{}, buffers: map[string]*Buffer{},
+		said: map[string][]json.RawMessage{}, replies: map[string]json.RawMessage{},
 	}
 	go c.listen(bufio.NewReader(in))
 	return c
@@ -130,6 +133,7 @@ func (c *Client) take(body []byte) {
 		return
 	}
 	c.asked[m.Method]++
+	c.said[m.Method] = append(c.said[m.Method], m.Params)
 	switch m.Method {
 	case "textDocument/publishDiagnostics":
 		c.takePublished(m.Params)
@@ -146,7 +150,7 @@ func (c *Client) take(body []byte) {
 		c.traces = append(c.traces, textOf(m.Params))
 	}
 	if m.ID != nil {
-		go c.answer(m.ID, m.Method, c.settings)
+		go c.answer(m.ID, m.Method, c.settings, c.replies[m.Method])
 	}
 }
 
@@ -165,11 +169,14 @@ func textOf(params json.RawMessage) string {
 	return m.Message
 }
 
-// answer answers a request of the server.
-func (c *Client) answer(id json.RawMessage, method string, settings json.RawMessage) {
+// answer answers a request of the server: with null unless Reply says otherwise.
+func (c *Client) answer(id json.RawMessage, method string, settings, reply json.RawMessage) {
 	var result any
-	if method == "workspace/configuration" {
+	switch {
+	case method == "workspace/configuration":
 		result = []json.RawMessage{settings}
+	case reply != nil:
+		result = reply
 	}
 	_ = c.send(map[string]any{"jsonrpc": "2.0", "id": id, "result": result})
 }
@@ -225,6 +232,9 @@ func (s State) Progress(token string) []json.RawMessage { return s.c.progress[to
 // Asked counts what the server sent of a method.
 func (s State) Asked(method string) int { return s.c.asked[method] }
 
+// Said are the params of all that the server sent of a method, in order.
+func (s State) Said(method string) []json.RawMessage { return s.c.said[method] }
+
 // Answer is the response to a request id as written.
 func (s State) Answer(id string) (Answer, bool) {
 	a, ok := s.c.answers[id]
@@ -239,6 +249,13 @@ func (c *Client) SetSettings(object string) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.settings = json.RawMessage(object)
+}
+
+// Reply is what requests of a method are answered with from now on, as JSON.
+func (c *Client) Reply(method, result string) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.replies[method] = json.RawMessage(result)
 }
 
 // Send writes raw bytes.

@@ -127,20 +127,24 @@ type ClientCapabilities struct {
 	General struct {
 		PositionEncodings []string `json:"positionEncodings"`
 	} `json:"general"`
+	Window struct {
+		WorkDoneProgress bool `json:"workDoneProgress"`
+		ShowDocument     struct {
+			Support bool `json:"support"`
+		} `json:"showDocument"`
+	} `json:"window"`
 	Workspace struct {
+		ApplyEdit     bool `json:"applyEdit"`
 		Configuration bool `json:"configuration"`
 		WorkspaceEdit struct {
 			DocumentChanges bool `json:"documentChanges"`
 		} `json:"workspaceEdit"`
-		DidChangeConfiguration struct {
-			DynamicRegistration bool `json:"dynamicRegistration"`
-		} `json:"didChangeConfiguration"`
-		DidChangeWatchedFiles struct {
-			DynamicRegistration bool `json:"dynamicRegistration"`
-		} `json:"didChangeWatchedFiles"`
-		Diagnostics struct {
-			RefreshSupport bool `json:"refreshSupport"`
-		} `json:"diagnostics"`
+		DidChangeConfiguration Dynamic `json:"didChangeConfiguration"`
+		DidChangeWatchedFiles  Dynamic `json:"didChangeWatchedFiles"`
+		WorkspaceFolders       bool    `json:"workspaceFolders"`
+		InlayHint              Refresh `json:"inlayHint"`
+		CodeLens               Refresh `json:"codeLens"`
+		Diagnostics            Refresh `json:"diagnostics"`
 	} `json:"workspace"`
 	TextDocument struct {
 		Diagnostic *struct{} `json:"diagnostic"` // nil where the client cannot pull
@@ -148,10 +152,53 @@ type ClientCapabilities struct {
 			ContentFormat []protocol.MarkupKind `json:"contentFormat"`
 		} `json:"hover"`
 		PublishDiagnostics struct {
-			RelatedInformation bool `json:"relatedInformation"`
+			RelatedInformation     bool `json:"relatedInformation"`
+			CodeDescriptionSupport bool `json:"codeDescriptionSupport"`
 		} `json:"publishDiagnostics"`
 		CodeAction CodeActionCapabilities `json:"codeAction"`
+		Completion struct {
+			CompletionItem struct {
+				SnippetSupport      bool                  `json:"snippetSupport"`
+				DocumentationFormat []protocol.MarkupKind `json:"documentationFormat"`
+			} `json:"completionItem"`
+		} `json:"completion"`
+		SignatureHelp struct {
+			SignatureInformation struct {
+				DocumentationFormat  []protocol.MarkupKind `json:"documentationFormat"`
+				ParameterInformation struct {
+					LabelOffsetSupport bool `json:"labelOffsetSupport"`
+				} `json:"parameterInformation"`
+			} `json:"signatureInformation"`
+		} `json:"signatureHelp"`
+		DocumentSymbol struct {
+			Hierarchical bool `json:"hierarchicalDocumentSymbolSupport"`
+		} `json:"documentSymbol"`
+		FoldingRange struct {
+			LineFoldingOnly bool    `json:"lineFoldingOnly"`
+			RangeLimit      Integer `json:"rangeLimit"`
+		} `json:"foldingRange"`
+		Rename struct {
+			PrepareSupport bool `json:"prepareSupport"`
+		} `json:"rename"`
+		SemanticTokens struct {
+			OverlappingTokenSupport bool `json:"overlappingTokenSupport"`
+		} `json:"semanticTokens"`
 	} `json:"textDocument"`
+	Experimental struct {
+		Fourfold struct {
+			Ceiling bool `json:"ceiling"`
+		} `json:"fourfold"`
+	} `json:"experimental"`
+}
+
+// Dynamic says whether something can be registered after the start.
+type Dynamic struct {
+	DynamicRegistration bool `json:"dynamicRegistration"`
+}
+
+// Refresh says whether the server may ask the client to ask again.
+type Refresh struct {
+	RefreshSupport bool `json:"refreshSupport"`
 }
 
 // ServerCapabilities add to the library's what version 3.17 brought.
@@ -159,6 +206,7 @@ type ServerCapabilities struct {
 	protocol.ServerCapabilities
 	PositionEncoding   string             `json:"positionEncoding,omitempty"`
 	DiagnosticProvider *DiagnosticOptions `json:"diagnosticProvider,omitempty"`
+	InlayHintProvider  bool               `json:"inlayHintProvider,omitempty"`
 }
 
 // InitializeResult answers initialize.
@@ -325,4 +373,26 @@ type DidChangeConfigurationParams struct {
 type LogTraceParams struct {
 	Message string `json:"message"`
 	Verbose string `json:"verbose,omitempty"`
+}
+
+// RangeParams are those of every request about a stretch of a document.
+type RangeParams struct {
+	TextDocument DocumentID `json:"textDocument"`
+	Range        Range      `json:"range"`
+}
+
+// The methods of version 3.17 that the library does not name.
+const (
+	MethodInlayHint        = "textDocument/inlayHint"
+	MethodInlayHintRefresh = "workspace/inlayHint/refresh"
+)
+
+// InlayHint is a short text that the editor shows inside a line. The tooltip is
+// plain text.
+type InlayHint struct {
+	Position     protocol.Position `json:"position"`
+	Label        string            `json:"label"`
+	Tooltip      string            `json:"tooltip,omitempty"`
+	PaddingLeft  bool              `json:"paddingLeft,omitempty"`
+	PaddingRight bool              `json:"paddingRight,omitempty"`
 }

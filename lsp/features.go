@@ -1,0 +1,74 @@
+package lsp
+
+import (
+	"context"
+	"encoding/json"
+	"slices"
+
+	"go.lsp.dev/protocol"
+
+	"fourfold/analysis"
+
+	wire "fourfold/lsp/protocol"
+)
+
+// features are what the client said about itself, as far as the answers of the
+// features in files of their own depend on it.
+type features struct {
+	refreshesHints  bool // can be asked to ask for inlay hints again
+	refreshesLenses bool // the same for code lenses
+	ceilings        bool // wants to be told what each tune asks
+}
+
+func featuresOf(caps wire.ClientCapabilities) features {
+	return features{
+		refreshesHints:  caps.Workspace.InlayHint.RefreshSupport,
+		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
+		ceilings:        caps.Experimental.Fourfold.Ceiling,
+	}
+}
+
+// offer tells the client of the features.
+func (f features) offer(c *wire.ServerCapabilities) {
+	c.InlayHintProvider = true
+}
+
+// featureRequests are the requests that a feature answers, each in its own file.
+func featureRequests() map[string]request {
+	return map[string]request{
+		wire.MethodInlayHint: (*session).inlayHints,
+		wire.MethodReview:    (*session).reviewData,
+	}
+}
+
+// asked is what the client can do, as it stands now.
+func (s *session) asked() features {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.editor.features
+}
+
+// subject decodes the params of a request about a document and gives the newest
+// snapshot of it; id points into p.
+func (s *session) subject(params json.RawMessage, p any, id *wire.DocumentID) (*snapshot, error) {
+	if err := decode(params, p); err != nil {
+		return nil, err
+	}
+	return s.snapshotOf(id.URI)
+}
+
+// withReading is work on what the analysis says about the snapshot.
+func (n *snapshot) withReading(answer func(context.Context, *analysis.Reading) (any, error)) work {
+	return func(ctx context.Context) (any, error) {
+		reading, err := n.pass.read(ctx, n.text())
+		if err != nil {
+			return nil, err
+		}
+		return answer(ctx, reading)
+	}
+}
+
+// readsMarkdown says whether a client that lists formats takes Markdown.
+func readsMarkdown(formats []protocol.MarkupKind) bool {
+	return slices.Contains(formats, protocol.Markdown)
+}
