@@ -177,9 +177,9 @@ func (s *session) checkFile(ctx context.Context, file scoreFile, set readSetting
 		return c, err
 	}
 	s.mu.Lock()
-	utf8 := s.editor.utf8
+	encoding := s.editor.encoding
 	s.mu.Unlock()
-	c.found = s.diagnostics(&snapshot{uri: c.uri, lines: newLines(text, utf8)}, reading.Findings())
+	c.found = s.diagnostics(&snapshot{uri: c.uri, lines: newLines(text, encoding)}, reading.Findings())
 	list, err := json.Marshal(c.found)
 	if err != nil {
 		return c, err

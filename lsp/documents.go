@@ -136,7 +136,7 @@ func (s *session) didOpen(params json.RawMessage) error {
 	}
 	first := &snapshot{
 		uri: doc.URI, version: doc.Version,
-		lines: newLines(doc.Text, s.editor.utf8),
+		lines: newLines(doc.Text, s.editor.encoding),
 		pass:  newPass(s.analyse, s.settingsFor(doc.URI)),
 	}
 	ctx, cancel := context.WithCancel(s.ctx)

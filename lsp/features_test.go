@@ -86,6 +86,17 @@ func TestUTF8IsAgreedOn(t *testing.T) {
 	assert.Equal(t, turns[0].Range.Start.Character+len(`"^é ♯ 🎵" `), turns[1].Range.Start.Character)
 }
 
+// A client that likes characters best, and cannot count bytes, gets characters.
+func TestUTF32IsAgreedOn(t *testing.T) {
+	k := start(t, `{"general":{"positionEncodings":["utf-32","utf-16"]}}`)
+	require.NoError(t, k.Open(uri, turning))
+	turns := ofRule(k.diagnostics(uri), "hands/turn")
+	require.Len(t, turns, 2)
+	assert.Equal(t, turns[0].Range.Start.Character+len([]rune(`"^é ♯ 🎵" `)), turns[1].Range.Start.Character)
+	assert.Equal(t, "utf-16", encodingFor("", []string{"utf-16", "utf-32"}))
+	assert.Equal(t, "utf-16", encodingFor("", []string{"utf-7"}))
+}
+
 // Related places are told to clients that can show them, and to no others.
 func TestRelatedInformation(t *testing.T) {
 	text := ferry(t)

@@ -25,18 +25,18 @@ const (
 
 // editor is what the client said about itself, as far as answers depend on it.
 type editor struct {
-	utf8            bool // columns are bytes
-	markdown        bool // hover may be Markdown
-	related         bool // diagnostics may point elsewhere
-	documentChanges bool // edits may name the version they were made from
-	configuration   bool // settings can be asked for
-	tellsSettings   bool // can be asked to tell that settings changed
-	watches         bool // can be asked to watch files
-	preferred       bool // code actions may be preferred
-	disabled        bool // code actions may say why they cannot be taken
-	resolves        bool // the edit of a code action can be asked for later
-	pulls           bool // asks for diagnostics, and is not told them
-	refreshesPull   bool // can be told to ask for them again
+	encoding        string // what columns count
+	markdown        bool   // hover may be Markdown
+	related         bool   // diagnostics may point elsewhere
+	documentChanges bool   // edits may name the version they were made from
+	configuration   bool   // settings can be asked for
+	tellsSettings   bool   // can be asked to tell that settings changed
+	watches         bool   // can be asked to watch files
+	preferred       bool   // code actions may be preferred
+	disabled        bool   // code actions may say why they cannot be taken
+	resolves        bool   // the edit of a code action can be asked for later
+	pulls           bool   // asks for diagnostics, and is not told them
+	refreshesPull   bool   // can be told to ask for them again
 	features        features
 }
 
@@ -74,7 +74,7 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 	s.phase = running
 	s.trace = p.Trace
 	s.editor = editor{
-		utf8:            s.options.Bytes || slices.Contains(caps.General.PositionEncodings, wire.UTF8),
+		encoding:        encodingFor(s.options.Columns, caps.General.PositionEncodings),
 		markdown:        slices.Contains(formats, protocol.Markdown),
 		related:         caps.TextDocument.PublishDiagnostics.RelatedInformation,
 		documentChanges: caps.Workspace.WorkspaceEdit.DocumentChanges,
@@ -102,19 +102,33 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 	return func(context.Context) (any, error) { return result, nil }, nil
 }
 
+// encodingFor settles what columns count: what the user set; else bytes, which
+// cost least, where the client can count them; else what it likes best, which is
+// UTF-16 for all that do not say.
+func encodingFor(set string, offered []string) string {
+	if set != "" {
+		return set
+	}
+	if slices.Contains(offered, wire.UTF8) {
+		return wire.UTF8
+	}
+	for _, e := range offered {
+		if e == wire.UTF16 || e == wire.UTF32 {
+			return e
+		}
+	}
+	return wire.UTF16
+}
+
 // abilities are what the server tells the client that it can do.
 func (s *session) abilities() wire.InitializeResult {
-	encoding := wire.UTF16
-	if s.editor.utf8 {
-		encoding = wire.UTF8
-	}
 	var pull *wire.DiagnosticOptions
 	if s.editor.pulls {
 		pull = &wire.DiagnosticOptions{Identifier: source, WorkspaceDiagnostics: true, WorkDoneProgress: true}
 	}
 	result := wire.InitializeResult{
 		Capabilities: wire.ServerCapabilities{
-			PositionEncoding:   encoding,
+			PositionEncoding:   s.editor.encoding,
 			DiagnosticProvider: pull,
 			ServerCapabilities: protocol.ServerCapabilities{
 				TextDocumentSync: wire.SyncOptions{OpenClose: true, Change: protocol.TextDocumentSyncKindIncremental, Save: true},

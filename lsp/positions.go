@@ -14,16 +14,16 @@ import (
 
 // lines turns byte offsets of one text into lines and columns, and back. It is
 // the only code that knows both. A line ends with \n, \r\n or a lone \r, as the
-// protocol says. Columns count UTF-16 units, or bytes where utf8 is agreed on;
-// a byte that is not part of a character counts as one either way.
+// protocol says. Columns count what the encoding says: UTF-16 units, bytes or
+// characters; a byte that is not part of a character counts as one in each.
 type lines struct {
-	text   string
-	starts []int // byte offset of each line; the first is 0
-	utf8   bool
+	text     string
+	starts   []int // byte offset of each line; the first is 0
+	encoding string
 }
 
-func newLines(text string, utf8 bool) lines {
-	return lines{text: text, starts: appendStarts([]int{0}, text, 1, len(text)), utf8: utf8}
+func newLines(text, encoding string) lines {
+	return lines{text: text, starts: appendStarts([]int{0}, text, 1, len(text)), encoding: encoding}
 }
 
 // appendStarts adds the line starts among the offsets from first to last.
@@ -56,7 +56,7 @@ func (l lines) edit(span score.Span, insert string) lines {
 	for _, s := range l.starts[after:] {
 		starts = append(starts, s+shift)
 	}
-	return lines{text: text, starts: starts, utf8: l.utf8}
+	return lines{text: text, starts: starts, encoding: l.encoding}
 }
 
 // lineAt is the line that holds a byte.
@@ -106,9 +106,9 @@ func (l lines) column(t string, offset int) int {
 // units is how far a character moves the column.
 func (l lines) units(r rune, size int) int {
 	switch {
-	case l.utf8:
+	case l.encoding == wire.UTF8:
 		return size
-	case r >= 0x10000:
+	case l.encoding == wire.UTF16 && r >= 0x10000:
 		return 2
 	}
 	return 1

@@ -30,29 +30,31 @@ func TestPositionCountsUnits(t *testing.T) {
 		offset int
 		utf16  protocol.Position
 		utf8   protocol.Position
+		utf32  protocol.Position
 	}{
-		{"start", 0, at(0, 0), at(0, 0)},
-		{"after the byte order mark", 3, at(0, 1), at(0, 3)},
-		{"between \\r and \\n", strings.Index(text, "\n"), at(0, 4), at(0, 6)},
-		{"second line", strings.Index(text, "T:"), at(1, 0), at(1, 0)},
-		{"inside é", strings.Index(text, "é") + 1, at(1, 5), at(1, 5)},
-		{"after é", strings.Index(text, "é") + 2, at(1, 6), at(1, 7)},
-		{"inside the emoji", strings.Index(text, "🎵") + 2, at(1, 9), at(1, 12)},
-		{"after é ♯ emoji", d, at(1, 12), at(1, 17)},
-		{"after a lone \\r", strings.Index(text, "C\n"), at(2, 0), at(2, 0)},
-		{"last, empty line", len(text), at(4, 0), at(4, 0)},
-		{"past the end", len(text) + 9, at(4, 0), at(4, 0)},
-		{"before the start", -1, at(0, 0), at(0, 0)},
+		{"start", 0, at(0, 0), at(0, 0), at(0, 0)},
+		{"after the byte order mark", 3, at(0, 1), at(0, 3), at(0, 1)},
+		{"between \\r and \\n", strings.Index(text, "\n"), at(0, 4), at(0, 6), at(0, 4)},
+		{"second line", strings.Index(text, "T:"), at(1, 0), at(1, 0), at(1, 0)},
+		{"inside é", strings.Index(text, "é") + 1, at(1, 5), at(1, 5), at(1, 5)},
+		{"after é", strings.Index(text, "é") + 2, at(1, 6), at(1, 7), at(1, 6)},
+		{"inside the emoji", strings.Index(text, "🎵") + 2, at(1, 9), at(1, 12), at(1, 9)},
+		{"after é ♯ emoji", d, at(1, 12), at(1, 17), at(1, 11)},
+		{"after a lone \\r", strings.Index(text, "C\n"), at(2, 0), at(2, 0), at(2, 0)},
+		{"last, empty line", len(text), at(4, 0), at(4, 0), at(4, 0)},
+		{"past the end", len(text) + 9, at(4, 0), at(4, 0), at(4, 0)},
+		{"before the start", -1, at(0, 0), at(0, 0), at(0, 0)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.utf16, newLines(text, false).position(c.offset))
-			assert.Equal(t, c.utf8, newLines(text, true).position(c.offset))
+			assert.Equal(t, c.utf16, newLines(text, wire.UTF16).position(c.offset))
+			assert.Equal(t, c.utf8, newLines(text, wire.UTF8).position(c.offset))
+			assert.Equal(t, c.utf32, newLines(text, wire.UTF32).position(c.offset))
 		})
 	}
 }
 
 func TestOffsetClamps(t *testing.T) {
-	l := newLines("D F\r\na🎵b", false)
+	l := newLines("D F\r\na🎵b", wire.UTF16)
 	for _, c := range []struct {
 		name string
 		at   wire.Position
@@ -77,11 +79,13 @@ func TestOffsetClamps(t *testing.T) {
 // columns by encoding what stands before.
 func FuzzPositions(f *testing.F) {
 	for _, s := range []string{"", "\r", "\r\n\n\r", "é♯🎵\x00e\u0301\n\xff\xc3", "\ufeffX:1\r\nK:C\rCDE"} {
-		f.Add(s, 3, false)
-		f.Add(s, 1, true)
+		f.Add(s, 3, 0)
+		f.Add(s, 1, 1)
+		f.Add(s, 2, 2)
 	}
-	f.Fuzz(func(t *testing.T, text string, offset int, inUTF8 bool) {
-		l := newLines(text, inUTF8)
+	f.Fuzz(func(t *testing.T, text string, offset, encoding int) {
+		encodings := []string{wire.UTF16, wire.UTF8, wire.UTF32}
+		l := newLines(text, encodings[uint(encoding)%3])
 		if offset < 0 || offset > len(text) {
 			offset = len(text) / 2
 		}
@@ -98,10 +102,7 @@ func FuzzPositions(f *testing.F) {
 			}
 			require.EqualValues(t, strings.Count(before, "\n"), p.Line)
 			line := before[strings.LastIndex(before, "\n")+1:]
-			want := len(utf16.Encode([]rune(line)))
-			if inUTF8 {
-				want = len(line)
-			}
+			want := map[string]int{wire.UTF8: len(line), wire.UTF16: len(utf16.Encode([]rune(line))), wire.UTF32: len([]rune(line))}[l.encoding]
 			require.EqualValues(t, want, p.Character)
 		}
 	})
@@ -116,7 +117,7 @@ func FuzzLinesEdit(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string, start, end int, insert string) {
 		start = min(max(start, 0), len(text))
 		end = min(max(end, start), len(text))
-		got := newLines(text, false).edit(score.Span{Start: start, End: end}, insert)
-		require.Equal(t, newLines(text[:start]+insert+text[end:], false), got)
+		got := newLines(text, wire.UTF16).edit(score.Span{Start: start, End: end}, insert)
+		require.Equal(t, newLines(text[:start]+insert+text[end:], wire.UTF16), got)
 	})
 }

@@ -38,7 +38,7 @@ import (
 type Options struct {
 	Log     *zap.Logger // must not write to the client's pipe; nil logs nothing
 	Version string      // told to the client
-	Bytes   bool        // columns are bytes, whatever the client says
+	Columns string      // what columns count whatever the client says: utf-8, utf-16 or utf-32; "" asks the client
 }
 
 // maxRequests is how many requests may be open at once. A client that asks more

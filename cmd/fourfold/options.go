@@ -87,7 +87,7 @@ func manuals() map[string]manual {
 		"serve": {takesNothing, []option{
 			{"log", "FILE", nil, "write the log to this file"},
 			{"verbose", "", nil, "write more into the log"},
-			{"bytes", "", nil, "count columns in bytes, for an editor that does (ALE)"},
+			{"columns", "ENCODING", []string{"utf-8", "utf-16", "utf-32"}, "count columns so, for an editor that does without saying it"},
 		}},
 		"completion": {takesShell, nil},
 		"man":        {takesNothing, nil},

@@ -8,20 +8,22 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 
 	"go.uber.org/zap"
 	"go.uber.org/zap/zapcore"
 
 	"fourfold/lsp"
+	"fourfold/lsp/protocol"
 )
 
-const serveUsage = `usage: fourfold serve [--log FILE] [--verbose] [--bytes]
+const serveUsage = `usage: fourfold serve [--log FILE] [--verbose] [--columns ENCODING]
 
 Speaks the Language Server Protocol on standard input and output, for an editor
 to start. The log goes to standard error, or to FILE.
-With --bytes, columns are bytes also for an editor that does not ask for that: for
-editors that take them so (ALE).
+With --columns utf-8 or utf-32, columns are bytes or characters also for an editor that
+does not ask for that, but counts so all the same: ALE and older lsp-mode do.
 `
 
 // runServe is the language server. Its exit code is 0 after a proper shutdown
@@ -32,7 +34,7 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	flags.Usage = func() { fmt.Fprint(stderr, serveUsage) }
 	file := flags.String("log", "", "")
 	verbose := flags.Bool("verbose", false, "")
-	inBytes := flags.Bool("bytes", false, "")
+	columns := flags.String("columns", "", "")
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
 		return 0
 	} else if err != nil {
@@ -40,6 +42,10 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	}
 	if flags.NArg() > 0 {
 		fmt.Fprint(stderr, serveUsage)
+		return 2
+	}
+	if !slices.Contains([]string{"", protocol.UTF8, protocol.UTF16, protocol.UTF32}, *columns) {
+		fmt.Fprintf(stderr, "fourfold serve: --columns %s: columns can be counted in utf-8, utf-16 or utf-32\n", *columns)
 		return 2
 	}
 	log, closeLog, err := openLog(*file, *verbose, stderr)
@@ -53,7 +59,7 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	// both are quiet ends.
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version(), Bytes: *inBytes})
+	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version(), Columns: *columns})
 }
 
 // openLog makes the log; standard output is never written to.

@@ -21,6 +21,7 @@ import (
 const (
 	UTF8  = "utf-8"
 	UTF16 = "utf-16"
+	UTF32 = "utf-32"
 )
 
 // Integer is a number that a client sent where the protocol wants a whole one.

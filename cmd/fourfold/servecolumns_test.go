@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -10,9 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestServeInBytes: with --bytes an editor that names no encoding gets bytes, so
-// that an emoji of four bytes (two UTF-16 units) moves the columns after it by four.
-func TestServeInBytes(t *testing.T) {
+// TestServeColumns: an editor that names no encoding gets what --columns says: an
+// emoji moves the columns after it by two UTF-16 units, four bytes or one character.
+func TestServeColumns(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "demo", "ferry-at-dusk.abc"))
 	require.NoError(t, err)
 	lines := strings.Split(string(data), "\n")
@@ -36,8 +37,19 @@ func TestServeInBytes(t *testing.T) {
 	for _, c := range []struct {
 		args  []string
 		moved int
-	}{{nil, len("[r:é ♯ XX]") - 3}, {[]string{"--bytes"}, len("[r:é ♯ 🎵]")}} {
+	}{
+		{nil, 10},
+		{[]string{"--columns", "utf-16"}, 10},
+		{[]string{"--columns", "utf-8"}, len("[r:é ♯ 🎵]")},
+		{[]string{"--columns", "utf-32"}, 9},
+	} {
 		_, s, e := column("[r:é ♯ 🎵]", c.args...)
 		assert.Equal(t, []int{start + c.moved, end + c.moved}, []int{s, e}, "%v", c.args)
 	}
+}
+
+func TestServeRefusesUnknownColumns(t *testing.T) {
+	out, err := exec.Command(binary, "serve", "--columns", "feet").CombinedOutput()
+	require.Error(t, err)
+	assert.Equal(t, "fourfold serve: --columns feet: columns can be counted in utf-8, utf-16 or utf-32\n", string(out))
 }
