@@ -21,6 +21,21 @@ type change struct {
 	// graces are the events, named by their first note, that lose their grace notes:
 	// true where these become notes of the chord.
 	graces map[noteAt]bool
+	// ornaments counts the trills that are left out.
+	ornaments int
+}
+
+// spots are the notes that change, in no order.
+func (c change) spots() (out []noteAt) {
+	for at := range c.pitch {
+		out = append(out, at)
+	}
+	for _, notes := range []map[noteAt]bool{c.drop, c.give, c.graces} {
+		for at := range notes {
+			out = append(out, at)
+		}
+	}
+	return out
 }
 
 // touched counts the notes that change.
@@ -28,8 +43,11 @@ func (c change) touched() int { return len(c.pitch) + len(c.drop) + len(c.give) 
 
 // moved counts the notes that change for the order of offers. A note that goes to
 // the other staff counts twice, where it leaves and where it comes, so that what
-// stays in its hand goes first.
-func (c change) moved() int { return c.touched() + len(c.give) }
+// stays in its hand goes first. Of a row of grace notes, or a trill, that is left out
+// each counts as a note; marks for a roll count as none.
+func (c change) moved() int {
+	return c.touched() + len(c.give) + len(c.graces) + c.ornaments
+}
 
 // steps adds up how far notes move; to the other staff counts as an octave.
 func (c change) steps(s *site) (sum int) {

@@ -143,7 +143,7 @@ func For(ctx context.Context, q Question) []Fix { return Find(ctx, q).Fixes }
 func Find(ctx context.Context, q Question) Answer {
 	a := Answer{Refused: map[string]int{}}
 	for _, c := range q.Finding.Certain {
-		a.Fixes = append(a.Fixes, certain(q, c))
+		a.Fixes = append(a.Fixes, certainFix(q, c))
 	}
 	s, ok := newSite(q)
 	if !ok {
@@ -152,6 +152,8 @@ func Find(ctx context.Context, q Question) Answer {
 	}
 	seen := map[string]bool{}
 	offered := map[string][]change{} // by family
+	certain := len(a.Fixes)
+	var spots []string // where each of the others begins
 	proved := 0
 	for _, t := range s.candidates() {
 		if len(a.Fixes) == mostOffered || proved == mostProved || ctx.Err() != nil {
@@ -185,18 +187,19 @@ func Find(ctx context.Context, q Question) Answer {
 			a.Refused[string(why)]++
 			continue
 		}
-		a.Fixes = append(a.Fixes, fx)
+		a.Fixes, spots = append(a.Fixes, fx), append(spots, s.begins(t.change))
 		offered[t.family] = append(offered[t.family], t.change)
 		if t.slower {
 			break // the next would be slower still
 		}
 	}
+	s.tellApart(a.Fixes[certain:], spots)
 	a.Why = whyNot(q.Finding, a)
 	return a
 }
 
-// certain is a change that the finding itself brings.
-func certain(q Question, c score.TextFix) Fix {
+// certainFix is a change that the finding itself brings.
+func certainFix(q Question, c score.TextFix) Fix {
 	fx := Fix{Title: c.Title, Family: "notation", Rule: q.Finding.Rule, Edits: c.Edits}
 	if len(c.Edits) > 0 {
 		at := c.Edits[0].Span.Start

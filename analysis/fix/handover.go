@@ -2,7 +2,6 @@ package fix
 
 import (
 	"fmt"
-	"strings"
 
 	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
@@ -24,14 +23,14 @@ func handOver(s *site) (out []candidate) {
 	for _, plucks := range strokes {
 		if len(plucks) == 1 {
 			if len(strokes) <= mostSingles {
-				add(s.names(plucks), plucks)
+				add(s.called(plucks), plucks)
 			}
 			continue
 		}
 		for n := 1; n < len(plucks); n++ {
 			part := s.end(plucks, n)
 			if len(strokes) <= mostSingles {
-				add(s.names(part), part)
+				add(s.called(part), part)
 			}
 		}
 		ends = append(ends, s.end(plucks, 1)...)
@@ -40,17 +39,17 @@ func handOver(s *site) (out []candidate) {
 		add(fmt.Sprintf("one note of each chord, %s", s.names(ends)), ends)
 	}
 	for _, figures := range s.part.Groupings(s.hand, s.finding.From, s.finding.To) {
-		for _, chosen := range [][]rules.Figure{everySecond(figures, 0), everySecond(figures, 1)} {
-			add(fmt.Sprintf("every second figure, %s,", s.names(s.ofFigures(chosen))), s.ofFigures(chosen))
+		for i, chosen := range [][]rules.Figure{everySecond(figures, 0), everySecond(figures, 1)} {
+			add(fmt.Sprintf("every second figure, %s (%s),", fromThe(i), s.names(s.ofFigures(chosen))), s.ofFigures(chosen))
 		}
 		for i := range figures {
 			if len(figures) <= mostFigures {
-				add("the figure "+s.names(s.ofFigures(figures[i:i+1])), s.ofFigures(figures[i:i+1]))
+				add("the figure "+s.called(s.ofFigures(figures[i:i+1])), s.ofFigures(figures[i:i+1]))
 			}
 		}
 	}
 	for _, line := range s.lines() {
-		add("the line "+s.names(line), line)
+		add("the line "+s.called(line), line)
 	}
 	return out
 }
@@ -111,18 +110,4 @@ func (s *site) lines() (out [][]hands.Pluck) {
 		return nil
 	}
 	return out
-}
-
-// names are notes as typed; of many, the first few.
-func (s *site) names(plucks []hands.Pluck) string {
-	const shown = 6
-	var names []string
-	for i, pl := range plucks {
-		if i == shown {
-			names = append(names, "…")
-			break
-		}
-		names = append(names, s.part.Typed(pl))
-	}
-	return strings.Join(names, " ")
 }

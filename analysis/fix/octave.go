@@ -2,6 +2,7 @@ package fix
 
 import (
 	"fmt"
+	"slices"
 
 	"fourfold/analysis/hands"
 )
@@ -18,11 +19,12 @@ func octave(s *site) (out []candidate) {
 		for _, pl := range plucks {
 			if at, ok := s.place(pl); ok && len(plucks) == 1 && len(strokes) <= mostSingles && !tied(pl) && !pl.Grace {
 				for _, by := range []int{-7, 7} {
-					out = append(out, s.moved([]noteAt{at}, s.names(plucks), by))
+					out = append(out, s.moved([]noteAt{at}, s.called(plucks), by))
 				}
 			}
 		}
 	}
+	out = append(out, s.closer(strokes)...)
 	again := map[int][]hands.Pluck{}
 	for _, plucks := range strokes {
 		for _, pl := range plucks {
@@ -38,11 +40,62 @@ func octave(s *site) (out []candidate) {
 				}
 			}
 			for _, by := range []int{-7, 7} {
-				out = append(out, s.moved(second, "every second "+s.part.Typed(again[str][0]), by))
+				out = append(out, s.moved(second, fmt.Sprintf("every second %s, %s,", s.part.Typed(again[str][0]), fromThe(from)), by))
 			}
 		}
 	}
 	return out
+}
+
+// leapt is from how many steps on a gap between the lower and the upper notes of a
+// row is a leap: a sixth.
+const leapt = 5
+
+// closer brings the notes of a row that leaps to and fro together: those below its
+// widest gap an octave up, or those above it an octave down.
+func (s *site) closer(strokes [][]hands.Pluck) (out []candidate) {
+	var row []int
+	for _, plucks := range strokes {
+		if len(plucks) != 1 || plucks[0].Grace || tied(plucks[0]) {
+			return nil
+		}
+		row = append(row, plucks[0].Note.String)
+	}
+	gap, from := widestGap(row)
+	if len(row) < 3 || gap < leapt {
+		return nil
+	}
+	var sides [2][]hands.Pluck // below the gap, above it
+	var spots [2][]noteAt
+	for _, plucks := range strokes {
+		side := 0
+		if plucks[0].Note.String > from {
+			side = 1
+		}
+		at, ok := s.place(plucks[0])
+		if !ok {
+			return nil
+		}
+		sides[side], spots[side] = append(sides[side], plucks[0]), append(spots[side], at)
+	}
+	for side, by := range [2]int{7, -7} {
+		if len(spots[side]) > 1 {
+			out = append(out, s.moved(spots[side], "the notes on one side of the leaps, "+s.names(sides[side])+",", by))
+		}
+	}
+	return out
+}
+
+// widestGap gives the widest gap between neighbouring strings of a row, and the
+// string below it.
+func widestGap(row []int) (gap, from int) {
+	sorted := slices.Sorted(slices.Values(row))
+	for i := 1; i < len(sorted); i++ {
+		if g := sorted[i] - sorted[i-1]; g > gap {
+			gap, from = g, sorted[i-1]
+		}
+	}
+	return gap, from
 }
 
 // moved shifts notes by whole octaves.

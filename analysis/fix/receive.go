@@ -173,9 +173,10 @@ func (w *writer) overlay(notes []noteAt) ([]score.Edit, refusal) {
 
 // token is one piece of a line that is written for the other staff.
 type token struct {
-	text   string
-	rest   bool
-	length score.Frac // of a plain rest, in unit lengths; not valid where it cannot be joined to others
+	text     string
+	rest     bool
+	from, to score.Frac // of a rest, from the start of the bar
+	unit     score.Frac // what a sign without a number lasts; not valid where a rest cannot be joined to others
 }
 
 // line writes a stretch of the layer that a note stands in: the notes given away
@@ -212,7 +213,7 @@ func (w *writer) line(of noteAt, from, to score.Frac, rest byte) (string, bool) 
 	if at != to || last < 0 || bar.Events[last].Tuplet > 0 && last+1 < len(bar.Events) && bar.Events[last+1].Tuplet == bar.Events[last].Tuplet {
 		return "", false
 	}
-	return joined(tokens, rest), true
+	return joined(tokens, rest, bar.Meter), true
 }
 
 // tupletStart is where the sign of a tuplet stands that begins with an event; -1
@@ -262,11 +263,7 @@ func (w *writer) token(of noteAt, bar *score.Bar, e int, rest byte) token {
 	length := w.lengthText(bar, ev)
 	switch len(heads) {
 	case 0:
-		t := token{text: string(rest) + length, rest: true}
-		if ev.Tuplet == 0 && !ev.Broken {
-			t.length = multiple(length)
-		}
-		return t
+		return token{text: string(rest) + length, rest: true, from: ev.Onset, to: ev.Onset.Add(ev.Duration), unit: w.unitOf(bar, ev)}
 	case 1:
 		return token{text: heads[0].text + length}
 	}
@@ -289,30 +286,32 @@ func (w *writer) lengthText(bar *score.Bar, ev *score.Event) string {
 	return strings.Trim(w.typed(bar, score.Span{Start: end, End: ev.Span.End}), ".- ")
 }
 
-// joined writes the tokens; plain invisible rests in a row become one.
-func joined(tokens []token, rest byte) string {
+// joined writes the tokens; plain rests in a row become as few as can be read well,
+// invisible ones one.
+func joined(tokens []token, sign byte, m score.Meter) string {
 	var out strings.Builder
-	var sum score.Frac
+	var row token // rests that are not written yet
 	gap := ""
 	flush := func() {
-		if sum.Valid() {
-			out.WriteString(string(rest) + lengthOf(sum))
+		switch {
+		case row.unit.Valid() && sign == 'x':
+			out.WriteString("x" + lengthOf(row.to.Sub(row.from).Div(row.unit)))
+		case row.unit.Valid():
+			out.WriteString(restsFor(sign, row.from, row.to, row.unit, m))
 		}
-		sum = score.Frac{}
+		row = token{}
 		out.WriteString(gap)
 		gap = ""
 	}
 	for _, t := range tokens {
 		switch {
-		case t.rest && t.length.Valid() && rest == 'x':
-			if sum.Valid() {
-				sum, gap = sum.Add(t.length), ""
-				continue
-			}
-			out.WriteString(gap)
-			sum, gap = t.length, ""
+		case t.rest && t.unit.Valid() && row.unit == t.unit:
+			row.to, gap = t.to, ""
+		case t.rest && t.unit.Valid():
+			flush()
+			row = t
 		case strings.Trim(t.text, " ") == "":
-			gap = t.text
+			gap += t.text
 		default:
 			flush()
 			out.WriteString(t.text)

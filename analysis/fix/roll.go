@@ -20,7 +20,7 @@ func roll(s *site) (out []candidate) {
 		chords++
 		all.marks = append(all.marks, c.marks...)
 		if len(s.plucks()) > 1 && chords <= mostFigures {
-			out = append(out, candidate{title: fmt.Sprintf("Roll the chord %s (same notes)", s.names(plucks)), change: c, promise: untouched})
+			out = append(out, candidate{title: fmt.Sprintf("Roll the chord %s (same notes)", s.called(plucks)), change: c, promise: untouched})
 		}
 	}
 	if chords == 1 && len(s.plucks()) == 1 {

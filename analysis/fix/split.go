@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"fourfold/analysis/hands"
+	"fourfold/analysis/rules"
 )
 
 // split shares a run between the hands: one takes it up to the best point, the
@@ -16,12 +17,15 @@ func split(s *site) (out []candidate) {
 	if len(strokes) <= mostSingles {
 		for k := 1; k < len(strokes); k++ {
 			for i, part := range [][][]hands.Pluck{strokes[:k], strokes[k:]} {
+				if len(part) == 1 {
+					continue // that is to hand over
+				}
 				where := [...]string{"up to", "from"}[i]
 				edge := part[len(part)-1]
 				if i == 1 {
 					edge = part[0]
 				}
-				title := fmt.Sprintf("Split the run: %s %s it is the %s's (same sound)", where, s.names(edge), s.other.Name)
+				title := fmt.Sprintf("Split the run: %s %s it is the %s's (same sound)", where, s.called(edge), s.other.Name)
 				if c, ok := s.given(title, flat(part)); ok && s.towards(part) {
 					out = append(out, c)
 				}
@@ -29,15 +33,16 @@ func split(s *site) (out []candidate) {
 		}
 	}
 	for _, size := range []int{2, 3, 4} {
-		for _, from := range []int{0, size} {
+		for i, from := range []int{0, size} {
 			var part [][]hands.Pluck
-			for i := from; i < len(strokes); i += 2 * size {
-				part = append(part, strokes[i:min(i+size, len(strokes))]...)
+			for k := from; k < len(strokes); k += 2 * size {
+				part = append(part, strokes[k:min(k+size, len(strokes))]...)
 			}
 			if len(part) == 0 || len(strokes) <= size {
 				continue
 			}
-			title := fmt.Sprintf("Let the hands take turns by groups of %d: the %s takes %s (same sound)", size, s.other.Name, s.names(flat(part)))
+			first := [...]*rules.Hand{s.other, s.hand}[i].Name
+			title := fmt.Sprintf("Let the hands take turns by groups of %d, the %s first: the %s takes %s (same sound)", size, first, s.other.Name, s.names(flat(part)))
 			if c, ok := s.given(title, flat(part)); ok {
 				out = append(out, c)
 			}

@@ -18,7 +18,7 @@ func spread(s *site) (out []candidate) {
 		for i := from; i < len(strokes); i += 2 {
 			part = append(part, strokes[i]...)
 		}
-		title := fmt.Sprintf("Spread it between the hands: every second note to the %s (same sound)", s.other.Name)
+		title := fmt.Sprintf("Spread it between the hands: every second stroke, %s, to the %s (same sound)", fromThe(from), s.other.Name)
 		if c, ok := s.given(title, part); ok {
 			out = append(out, c)
 		}

@@ -24,7 +24,7 @@ func thin(s *site) (out []candidate) {
 					}
 				}
 				if len(c.drop) == len(chosen) && s.leavesReachable(plucks, chosen) {
-					title := fmt.Sprintf("Thin the chord: leave out %s (same bass and top)", s.names(chosen))
+					title := fmt.Sprintf("Thin the chord: leave out %s (same bass and top)", s.called(chosen))
 					out = append(out, candidate{title: title, change: c, promise: sameOutline})
 				}
 			}

@@ -11,7 +11,7 @@ import (
 // rolled, a trill is left out. The notes stay.
 func together(s *site) (out []candidate) {
 	seen := map[*score.Event]bool{}
-	var all []score.Edit
+	var all change
 	for _, at := range append(s.struck(), s.marked()...) {
 		if seen[s.event(at)] {
 			continue
@@ -19,17 +19,19 @@ func together(s *site) (out []candidate) {
 		seen[s.event(at)] = true
 		for _, name := range []string{"arpeggio", "trill"} {
 			if edit, ok := s.without(at, name); ok {
-				all = append(all, edit)
+				one := change{marks: []score.Edit{edit}}
 				title := fmt.Sprintf("Strike %s at once, without the roll (same notes)", s.eventName(at))
 				if name == "trill" {
+					one.ornaments = 1
 					title = fmt.Sprintf("Leave out the trill on %s (same notes)", s.eventName(at))
 				}
-				out = append(out, candidate{title: title, change: change{marks: []score.Edit{edit}}, promise: untouched})
+				all.marks, all.ornaments = append(all.marks, edit), all.ornaments+one.ornaments
+				out = append(out, candidate{title: title, change: one, promise: untouched})
 			}
 		}
 	}
-	if len(all) > 1 {
-		out = append(out, candidate{title: fmt.Sprintf("Leave out %d rolls or trills (same notes)", len(all)), change: change{marks: all}, promise: untouched})
+	if len(all.marks) > 1 {
+		out = append(out, candidate{title: fmt.Sprintf("Leave out %d rolls or trills (same notes)", len(all.marks)), change: all, promise: untouched})
 	}
 	return out
 }

@@ -34,7 +34,7 @@ func twoStrings(s *site) (out []candidate) {
 				for i := from; i < len(strikes); i += 2 {
 					c.pitch[strikes[i]] = to
 				}
-				title := fmt.Sprintf("Write the repeated note on two strings, %s and %s by turns (same sound)", signed(p), signed(to))
+				title := fmt.Sprintf("Write the repeated note on two strings, %s by turns (same sound)", inTurn(p, to, from))
 				out = append(out, candidate{title: title, change: c, promise: sameSound, respells: true})
 				if k == 0 {
 					for at, to := range c.pitch {
@@ -48,9 +48,18 @@ func twoStrings(s *site) (out []candidate) {
 		}
 	}
 	if kinds > 1 {
-		for _, c := range all {
-			out = append(out, candidate{title: fmt.Sprintf("Write %d repeated notes on two strings each (same sound)", kinds), change: c, promise: sameSound, respells: true})
+		for from, c := range all {
+			out = append(out, candidate{title: fmt.Sprintf("Write %d repeated notes on two strings each, the neighbouring string %s (same sound)", kinds, fromThe(from)), change: c, promise: sameSound, respells: true})
 		}
 	}
 	return out
+}
+
+// inTurn names two spellings in the order in which they are struck; from is the first
+// strike that is respelled.
+func inTurn(was, is pitch, from int) string {
+	if from == 0 {
+		was, is = is, was
+	}
+	return signed(was) + " and " + signed(is)
 }

@@ -54,7 +54,7 @@ func (s *site) voicingTitle(plucks []hands.Pluck, c change) string {
 	if is >= was {
 		verb = "Open"
 	}
-	return fmt.Sprintf("%s the chord: %s by an octave (same harmony, same bass and top)", verb, s.names(names))
+	return fmt.Sprintf("%s the chord: %s by an octave (same harmony, same bass and top)", verb, s.called(names))
 }
 
 // revoiced gives the ways to move notes of a chord by an octave so that it lies

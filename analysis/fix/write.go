@@ -148,7 +148,7 @@ func (w *writer) edits(expect sounds) (out []score.Edit, why refusal) {
 		}
 		out = append(out, more...)
 	}
-	out = append(out, w.marks...)
+	out = append(w.joinRests(out), w.marks...)
 	sort.Slice(out, func(i, j int) bool { return out[i].Span.Start < out[j].Span.Start })
 	for i := 1; i < len(out); i++ {
 		if out[i].Span.Start < out[i-1].Span.End {
