@@ -83,10 +83,19 @@ func (c *Client) Initialize(ctx context.Context, capabilities string, result any
 }
 
 // Open opens a document at version 1.
-func (c *Client) Open(uri, text string) error {
-	c.buffers[uri] = &Buffer{Text: text, Version: 1}
+func (c *Client) Open(uri, text string) error { return c.OpenAt(uri, text, 1) }
+
+// OpenAt opens a document at a version.
+func (c *Client) OpenAt(uri, text string, version int) error {
+	c.buffers[uri] = &Buffer{Text: text, Version: version}
 	return c.Notify("textDocument/didOpen", map[string]any{"textDocument": map[string]any{
-		"uri": uri, "languageId": "abc", "version": 1, "text": text}})
+		"uri": uri, "languageId": "abc", "version": version, "text": text}})
+}
+
+// CloseDocument closes a document and lets go of its buffer.
+func (c *Client) CloseDocument(uri string) error {
+	delete(c.buffers, uri)
+	return c.Notify("textDocument/didClose", map[string]any{"textDocument": map[string]any{"uri": uri}})
 }
 
 // Buffer is what the editor holds.

@@ -25,6 +25,7 @@ type Client struct {
 	lastID    int
 	answers   map[string]Answer
 	published map[string][]Published
+	lastOnly  bool // of published, logs and traces only the last are kept
 	logs      []string
 	messages  []string
 	traces    []string
@@ -157,6 +158,9 @@ func (c *Client) take(body []byte) {
 func (c *Client) takePublished(params json.RawMessage) {
 	p := Published{Raw: string(params)}
 	if json.Unmarshal(params, &p) == nil {
+		if c.lastOnly {
+			c.published[p.URI] = nil
+		}
 		c.published[p.URI] = append(c.published[p.URI], p)
 	}
 }
@@ -243,6 +247,14 @@ func (s State) Answer(id string) (Answer, bool) {
 
 // Closed says that the server closed the connection.
 func (s State) Closed() bool { return s.c.closed != nil }
+
+// KeepLast forgets, from now on, every list of findings but the last of a document,
+// so that a long run does not measure the client.
+func (c *Client) KeepLast() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.lastOnly = true
+}
 
 // SetSettings is what the client answers about its settings from now on.
 func (c *Client) SetSettings(object string) {

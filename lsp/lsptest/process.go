@@ -31,8 +31,16 @@ func Build(folder, command string) (string, error) {
 
 // Start runs a server and connects to its standard input and output.
 func Start(binary string, args ...string) (*Process, error) {
-	p := &Process{Command: exec.Command(binary, args...), Stderr: &bytes.Buffer{}}
-	p.Command.Stderr = p.Stderr
+	return StartCommand(exec.Command(binary, args...))
+}
+
+// StartCommand is Start for a command that is ready to run. If it has a standard
+// error of its own, Stderr stays empty.
+func StartCommand(command *exec.Cmd) (*Process, error) {
+	p := &Process{Command: command, Stderr: &bytes.Buffer{}}
+	if command.Stderr == nil {
+		command.Stderr = p.Stderr
+	}
 	in, err := p.Command.StdinPipe()
 	if err != nil {
 		return nil, err

@@ -1,0 +1,134 @@
+package soak
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+
+	"fourfold/lsp/lsptest"
+)
+
+// placesAsked is how often each question about a place is asked at a checkpoint.
+const placesAsked = 4
+
+// checkpoint compares all that the server says about the open documents with what
+// a fresh server says, and measures its memory.
+func (d *driver) checkpoint() error {
+	if err := d.collect(); err != nil {
+		return err
+	}
+	// What is being typed is no longer spared, and all settings are known.
+	if err := d.server.Notify("workspace/didChangeConfiguration", map[string]any{
+		"settings": json.RawMessage(`{"fourfold":{"hand":"typical","severity":{}}}`)}); err != nil {
+		return err
+	}
+	fresh, _, err := d.start()
+	if err != nil {
+		return err
+	}
+	defer fresh.stop()
+	for _, doc := range d.docs {
+		if err := d.server.Notify("textDocument/didSave", map[string]any{"textDocument": doc.name()}); err != nil {
+			return err
+		}
+		// A version of its own shows which list is about the document as it is now.
+		d.next(doc)
+		if err := d.server.Edit(doc.uri); err != nil {
+			return err
+		}
+		if err := d.compare(fresh, doc); err != nil {
+			return err
+		}
+		doc.first, doc.edits = doc.buffer.Text, nil
+	}
+	d.Memory = append(d.Memory, d.server.memory())
+	return nil
+}
+
+// compare asks both servers everything about a document.
+func (d *driver) compare(fresh *server, doc *document) error {
+	ctx, cancel := context.WithTimeout(d.ctx, waiting)
+	defer cancel()
+	if err := fresh.OpenAt(doc.uri, doc.buffer.Text, doc.buffer.Version); err != nil {
+		return err
+	}
+	if !d.plan.Pulls {
+		worn, err := found(ctx, d.server, doc)
+		if err != nil {
+			return err
+		}
+		want, err := found(ctx, fresh, doc)
+		if err != nil {
+			return err
+		}
+		d.same(doc, "textDocument/publishDiagnostics", nil, worn, want)
+	}
+	r := typist{rand.New(rand.NewPCG(d.plan.Seed, uint64(d.Steps))), d.scores}
+	for _, q := range d.asks {
+		for range placesAsked {
+			params := q.params(doc, r)
+			worn, err := answer(ctx, d.server, q.method, params)
+			if err != nil {
+				return fmt.Errorf("%s: %w", q.method, err)
+			}
+			want, err := answer(ctx, fresh, q.method, params)
+			if err != nil {
+				return fmt.Errorf("%s of a fresh server: %w", q.method, err)
+			}
+			d.same(doc, q.method, params, worn, want)
+			if _, everywhere := params["position"]; !everywhere && params["range"] == nil {
+				break // the same question again
+			}
+		}
+	}
+	return nil
+}
+
+// found is the list that was pushed for the buffer as it is.
+func found(ctx context.Context, p *server, doc *document) (string, error) {
+	if _, err := p.AwaitDiagnostics(ctx, doc.uri); err != nil {
+		return "", fmt.Errorf("no diagnostics for version %d: %w", p.Buffer(doc.uri).Version, err)
+	}
+	var raw string
+	err := p.Await(ctx, func(s lsptest.State) bool {
+		last, ok := s.Last(doc.uri)
+		raw = last.Raw
+		return ok
+	})
+	return comparable(json.RawMessage(raw)), err
+}
+
+// answer is the answer to a request, be it a result or an error.
+func answer(ctx context.Context, p *server, method string, params any) (string, error) {
+	id, err := p.Ask(method, params)
+	if err != nil {
+		return "", err
+	}
+	a, err := p.AwaitAnswer(ctx, id)
+	switch {
+	case err != nil:
+		return "", err
+	case a.Error != nil:
+		return a.Error.Error(), nil
+	}
+	return comparable(a.Result), nil
+}
+
+// same notes a fault where the two servers differ.
+func (d *driver) same(doc *document, method string, params any, worn, want string) {
+	d.Compared++
+	if worn == want {
+		return
+	}
+	asked, err := json.Marshal(params)
+	if err != nil {
+		asked = []byte(err.Error())
+	}
+	at := 0
+	for at < min(len(worn), len(want)) && worn[at] == want[at] {
+		at++
+	}
+	show := func(s string) string { return s[max(0, min(len(s), at)-200):min(len(s), at+200)] }
+	d.fault("%s %s\n  worn:  …%s\n  fresh: …%s\n  the text: %s", method, asked, show(worn), show(want), d.keep(doc))
+}
