@@ -68,15 +68,18 @@ func (d *driver) compare(fresh *server, doc *document) error {
 	for _, q := range d.asks {
 		for range placesAsked {
 			params := q.params(doc, r)
-			worn, err := answer(ctx, d.server, q.method, params)
+			worn, wornRaw, err := answer(ctx, d.server, q.method, params)
 			if err != nil {
 				return fmt.Errorf("%s: %w", q.method, err)
 			}
-			want, err := answer(ctx, fresh, q.method, params)
+			want, wantRaw, err := answer(ctx, fresh, q.method, params)
 			if err != nil {
 				return fmt.Errorf("%s of a fresh server: %w", q.method, err)
 			}
 			d.same(doc, q.method, params, worn, want)
+			if err := d.resolve(ctx, fresh, doc, wornRaw, wantRaw); err != nil {
+				return err
+			}
 			if _, everywhere := params["position"]; !everywhere && params["range"] == nil {
 				break // the same question again
 			}
@@ -99,20 +102,51 @@ func found(ctx context.Context, p *server, doc *document) (string, error) {
 	return comparable(json.RawMessage(raw)), err
 }
 
-// answer is the answer to a request, be it a result or an error.
-func answer(ctx context.Context, p *server, method string, params any) (string, error) {
+// answer is the answer to a request, be it a result or an error: what of it can be
+// compared, and the result as it came.
+func answer(ctx context.Context, p *server, method string, params any) (string, json.RawMessage, error) {
 	id, err := p.Ask(method, params)
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
 	a, err := p.AwaitAnswer(ctx, id)
 	switch {
 	case err != nil:
-		return "", err
+		return "", nil, err
 	case a.Error != nil:
-		return a.Error.Error(), nil
+		return a.Error.Error(), nil, nil
 	}
-	return comparable(a.Result), nil
+	return comparable(a.Result), a.Result, nil
+}
+
+// resolve compares the edits of the first code action that is for one place: those
+// for many are searched for as long as the clock allows, and the two servers may
+// come to different ends.
+func (d *driver) resolve(ctx context.Context, fresh *server, doc *document, worn, want json.RawMessage) error {
+	type action struct {
+		Data *struct{ What string }
+	}
+	var of [2][]json.RawMessage
+	if json.Unmarshal(worn, &of[0]) != nil || json.Unmarshal(want, &of[1]) != nil || len(of[0]) != len(of[1]) {
+		return nil
+	}
+	for i := range of[0] {
+		var a action
+		if json.Unmarshal(of[0][i], &a) != nil || a.Data == nil || a.Data.What != "fix" && a.Data.What != "allow" {
+			continue
+		}
+		one, _, err := answer(ctx, d.server, "codeAction/resolve", of[0][i])
+		if err != nil {
+			return err
+		}
+		other, _, err := answer(ctx, fresh, "codeAction/resolve", of[1][i])
+		if err != nil {
+			return err
+		}
+		d.same(doc, "codeAction/resolve", of[0][i], one, other)
+		return nil
+	}
+	return nil
 }
 
 // same notes a fault where the two servers differ.

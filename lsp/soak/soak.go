@@ -115,7 +115,8 @@ func (d *driver) start() (*server, map[string]json.RawMessage, error) {
 	}
 	capabilities := `{"workspace":{"workspaceEdit":{"documentChanges":true}},"textDocument":{
 		"hover":{"contentFormat":["markdown"]},"documentSymbol":{"hierarchicalDocumentSymbolSupport":true},
-		"rename":{"prepareSupport":true},"publishDiagnostics":{"relatedInformation":true}%s}}`
+		"rename":{"prepareSupport":true},"codeAction":{"disabledSupport":true,"isPreferredSupport":true,"dataSupport":true,
+			"resolveSupport":{"properties":["edit"]}},"publishDiagnostics":{"relatedInformation":true}%s}}`
 	pull := ""
 	if d.plan.Pulls {
 		pull = `,"diagnostic":{}`
