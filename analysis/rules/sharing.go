@@ -23,10 +23,6 @@ type dealKey struct {
 	of  hands.Side // the staff it is written on
 }
 
-// mostAtOnce bounds how many instants are shared in one search; longer stretches
-// are cut.
-const mostAtOnce = 40
-
 // share lets the hands help each other where one of them cannot play its staff:
 // the notes in and around each such place are dealt anew, and the new deal is kept
 // where it makes things better and brings no trouble elsewhere. What is kept
@@ -43,20 +39,21 @@ func (p *Part) share(ctx context.Context) error {
 		}
 	}
 	p.play(dealt)
-	for range 8 {
+	around := p.Settings.Hand.Afresh
+	for len(dealt) > 0 {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		fresh := p.freshTroubles()
-		if len(fresh) == 0 || len(dealt) == 0 {
+		if len(fresh) == 0 {
 			return nil
 		}
 		for _, w := range fresh {
-			dealt.forget(window{w.from - p.Settings.Hand.Afresh, w.to + p.Settings.Hand.Afresh})
+			dealt.forget(window{w.from - around, w.to + around})
 		}
+		around *= 2 // so that it comes to an end, and what is far from trouble stays
 		p.play(dealt)
 	}
-	p.play(nil)
 	return nil
 }
 
@@ -135,26 +132,11 @@ func (h *Hand) timeOf(r run) window {
 	return window{h.Strokes[pls[r.from].From].T, h.Strokes[pls[r.to].To].T}
 }
 
-// pieces cuts a window so that no piece holds more instants than one search takes.
-func (p *Part) pieces(w window) (out []window) {
-	var times []float64
-	for _, h := range p.Hands() {
-		for _, s := range h.Strokes {
-			if w.holds(s.T) {
-				times = append(times, s.T)
-			}
-		}
-	}
-	sort.Float64s(times)
-	for len(times) > 0 {
-		n := min(len(times), mostAtOnce)
-		for n < len(times) && n > 1 && times[n]-times[n-1] < 1e-9 {
-			n--
-		}
-		out = append(out, window{times[0], times[n-1]})
-		times = times[n:]
-	}
-	return out
+// strokesIn are the strokes of a hand within a window, the last one excluded.
+func (h *Hand) strokesIn(w window) (from, to int) {
+	from = sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= w.from })
+	to = sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T > w.to })
+	return from, to
 }
 
 // dealAnew shares the notes of a window and takes the deal over if the hands
@@ -165,8 +147,7 @@ func (p *Part) dealAnew(w window, into deal) {
 		if h == nil {
 			continue
 		}
-		from := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= w.from })
-		to := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T > w.to })
+		from, to := h.strokesIn(w)
 		written.Staves[side] = h.Strokes[from:to]
 	}
 	own := fromZero(written)
@@ -175,6 +156,10 @@ func (p *Part) dealAnew(w window, into deal) {
 	}
 }
 
+// ways is how many ways to share are kept at a time. More take longer and lead to no
+// fewer findings in the repertoire.
+const ways = 4
+
 // shared lists what the hands hand over in a stretch; nothing where that does not
 // lessen their trouble.
 func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
@@ -182,7 +167,7 @@ func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
 	for _, strokes := range w.Staves {
 		before += trouble(hands.Solve(strokes, profile))
 	}
-	two := hands.SolveTwo(w, profile)
+	two := hands.SolveTwoQuickly(w, profile, ways)
 	if trouble(two.Hands[0])+trouble(two.Hands[1]) >= before-tolerance {
 		return nil
 	}
