@@ -1,7 +1,6 @@
 package fix
 
 import (
-	"bytes"
 	"fmt"
 
 	"fourfold/analysis/rules"
@@ -18,11 +17,7 @@ func Allow(file *syntax.File, f rules.Finding) (Fix, bool) {
 	}
 	line := file.LineAt(f.Span.Start)
 	at := file.Start(line)
-	end := "\n"
-	if bytes.HasSuffix(file.LineText(line), []byte("\r\n")) {
-		end = "\r\n"
-	}
-	remark := rules.Allowance(f.Rule, "meant as written") + end
+	remark := rules.Allowance(f.Rule, "meant as written") + lineEnd(file.LineText(line))
 	return Fix{Title: fmt.Sprintf("Allow %s on this line", f.Rule), Family: "allow", Rule: f.Rule,
 		Edits: []score.Edit{{Span: score.Span{Start: at, End: at}, Text: remark}}}, true
 }

@@ -41,12 +41,18 @@ func (c change) spots() (out []noteAt) {
 // touched counts the notes that change.
 func (c change) touched() int { return len(c.pitch) + len(c.drop) + len(c.give) }
 
-// moved counts the notes that change for the order of offers. A note that goes to
-// the other staff counts twice, where it leaves and where it comes, so that what
-// stays in its hand goes first. Of a row of grace notes, or a trill, that is left out
-// each counts as a note; marks for a roll count as none.
-func (c change) moved() int {
-	return c.touched() + len(c.give) + len(c.graces) + c.ornaments
+// moved counts the notes that change for the order of offers. What a listener or a
+// reader notices more counts twice: a note in another octave, and one that goes to
+// the other staff, where it leaves and where it comes. Of a row of grace notes, or a
+// trill, that is left out each counts as a note; marks for a roll count as none.
+func (c change) moved(s *site) int {
+	n := c.touched() + len(c.give) + len(c.graces) + c.ornaments
+	for at, p := range c.pitch {
+		if distance(s.note(at).String, p.str) >= 7 {
+			n++
+		}
+	}
+	return n
 }
 
 // steps adds up how far notes move; to the other staff counts as an octave.

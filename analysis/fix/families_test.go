@@ -2,6 +2,7 @@ package fix_test
 
 import (
 	"context"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis/fix"
+	"fourfold/analysis/rules"
 )
 
 const (
@@ -34,6 +36,7 @@ func fixesOf(t *testing.T, text, rule string) (fixes []fix.Fix, after []string) 
 
 // Each family, on a figure of its own: what it makes of the text.
 func TestFamilies(t *testing.T) {
+	tried := map[string]bool{}
 	for name, c := range map[string]struct {
 		family, rule, text string
 		want               string // stands in the text after
@@ -55,8 +58,24 @@ func TestFamilies(t *testing.T) {
 		"tempo":                        {"tempo", "hands/restrike", twoStaves + "aaaa z4 z8 |\n" + busyLeft, "Q:1/4=83\n"},
 		"grace notes as a rolled chord": {"grace", "hands/new-placing",
 			strings.Replace(twoStaves, "160", "200", 1) + "c/{EGc}g/ z z2 z4 z8 |\n" + busyLeft, "!arpeggio![EGcg]/"},
-		"a trill left out": {"together", "hands/trill", twoStaves + "!trill!c16 |\n" + busyLeft, "\nc16 |"},
-		"a line with CRLF": {"reorder", "hands/turn", strings.ReplaceAll(twoStaves+"DFdA z4 z8 |\n"+busyLeft, "\n", "\r\n"), "DFAd z4 z8 |\r\n"},
+		"start on the other end":            {"other-end", "hands/turn", at(144) + "decB z4 z8 |\n" + busyLeft, "Bced z4 z8 |\n"},
+		"split a run":                       {"split", "hands/new-placing", at(200) + "z8 CDEF GABc |\n" + idleLeft, "z8 CDz2 GABc |\nV:LH\nz8 z2EF z4 |"},
+		"hands in turn":                     {"split", "hands/restrike", at(144) + "EBEB EBEB EBEB EBEB |\n" + idleLeft, "EBz2 EBz2 EBz2"},
+		"a figure to the other hand":        {"hand-over", "hands/new-placing", at(132) + "[EGB]2[FAc]2 z4 z8 |\n" + idleLeft, "V:LH\nz2"},
+		"second strikes to the other hand":  {"spread", "hands/restrike", at(108) + "aaaa z4 z8 |\n" + idleLeft, "azaz z4 z8 |\nV:LH\nzaza z4 z8 |"},
+		"thin a chord":                      {"thin", "hands/too-many", at(160) + "z8 [CEGBd]8 |\n" + busyLeft, "[CEBd]8 |"},
+		"a row of octaves":                  {"doubled", "hands/new-placing", at(108) + "[Bb][Aa][Gg][Ff] z4 z8 |\n" + busyLeft, "\nbagf z4 z8 |"},
+		"one note's octave":                 {"octave", "hands/restrike", at(104) + "dcBc AcBB ABce dcBc |\n" + busyLeft, "AcB,B"},
+		"leaps brought together":            {"octave", "hands/turn", at(92) + "da'dg' da'da' z8 |\n" + busyLeft, "d'a'd'g' d'a'd'a' z8 |"},
+		"a passage respelt":                 {"passage", "feet/two-at-once", at(160) + "[C^c]8 ^^f8 |\n" + idleLeft, "[C_d]8 g8 |"},
+		"tempo behind words":                {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160", "Q:\"Presto\" 1/4=160", 1) + "aaaa z4 z8 |\n" + busyLeft, "Q:\"Presto\" 1/4=83\n"},
+		"tempo before words":                {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160", "Q:1/4=160 \"No 5\"", 1) + "aaaa z4 z8 |\n" + busyLeft, "Q:1/4=83 \"No 5\"\n"},
+		"tempo inside the music":            {"tempo", "hands/restrike", twoStaves + "z16 | [Q:1/4=150] aaaa z4 z8 |\nV:LH\nz16 | C,2E,2 G,2C2 E2C2 G,2E,2 |\n", "[Q:1/4=83] aaaa"},
+		"tempo where there are words alone": {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160", "Q:\"Largo\"", 1) + "aaaa aaaa aaaa aaaa |\n" + busyLeft, "Q:\"Largo\" 1/4=83\n"},
+		"tempo where there is none":         {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160\n", "", 1) + "aaaa aaaa aaaa aaaa |\n" + busyLeft, "Q:1/4=83\nK:C\n"},
+		"a roll taken away":                 {"together", "hands/turn", at(100) + "z8 !arpeggio![CEGc]2 [DFAd]2 z4 |\n" + busyLeft, "z8 [CEGc]2"},
+		"a trill left out":                  {"together", "hands/trill", twoStaves + "!trill!c16 |\n" + busyLeft, "\nc16 |"},
+		"a line with CRLF":                  {"reorder", "hands/turn", strings.ReplaceAll(twoStaves+"DFdA z4 z8 |\n"+busyLeft, "\n", "\r\n"), "DFAd z4 z8 |\r\n"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			fixes, after := fixesOf(t, c.text, c.rule)
@@ -67,9 +86,29 @@ func TestFamilies(t *testing.T) {
 				}
 			}
 			require.NotEmpty(t, made, "offered: %v", titles(fixes))
+			r := read(t, []byte(c.text))
+			for _, fx := range fixes {
+				checkPromise(t, []byte(c.text), r, firstOf(r, c.rule), fx)
+			}
+			tried[c.family] = true
 			assert.Contains(t, strings.Join(made, "\n"), c.want)
 		})
 	}
+	for _, name := range fix.Families() {
+		assert.True(t, tried[name], "%s is not tried here", name)
+	}
+}
+
+// at is the beginning of a two-staff part at a tempo.
+func at(tempo int) string { return strings.Replace(twoStaves, "160", strconv.Itoa(tempo), 1) }
+
+func firstOf(r reading, rule string) rules.Finding {
+	for _, f := range r.findings {
+		if f.Rule == rule {
+			return f
+		}
+	}
+	return rules.Finding{}
 }
 
 func titles(fixes []fix.Fix) (out []string) {

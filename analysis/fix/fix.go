@@ -216,7 +216,7 @@ func (s *site) candidates() (all []tried) {
 			continue
 		}
 		for _, c := range f.propose(s) {
-			all = append(all, tried{c, f.name, c.moved(), c.steps(s)})
+			all = append(all, tried{c, f.name, c.moved(s), c.steps(s)})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool {

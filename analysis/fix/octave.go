@@ -24,7 +24,8 @@ func octave(s *site) (out []candidate) {
 			}
 		}
 	}
-	out = append(out, s.closer(strokes)...)
+	whole := s.wholeFigures(0, len(s.hand.Plucks)-1)
+	out = append(out, s.closer(s.hand.Plucks[whole[0]:whole[1]+1])...)
 	again := map[int][]hands.Pluck{}
 	for _, plucks := range strokes {
 		for _, pl := range plucks {

@@ -43,10 +43,19 @@ func everySecond(figures []rules.Figure, from int) (out []rules.Figure) {
 	return out
 }
 
+// mostBackwards and mostInDirection bound the notes of a figure that is turned round
+// or put into one direction: more is a phrase, and turning it makes another piece.
+// Common practice, no source.
+const (
+	mostBackwards   = 6
+	mostInDirection = 8
+)
+
 // backwards gives the strokes of a figure from the last to the first. False for
-// fewer than three, for chords and for what is the same both ways.
+// fewer than three or more than mostBackwards, for chords and for what is the same
+// both ways.
 func (s *site) backwards(f rules.Figure) (order []int, ok bool) {
-	if f.To-f.From < 2 {
+	if n := f.To - f.From + 1; n < 3 || n > mostBackwards {
 		return nil, false
 	}
 	for i := f.To; i >= f.From; i-- {

@@ -12,7 +12,7 @@ import (
 func (s *site) preview(w written) (before, after string) {
 	touched := func(span score.Span) bool {
 		for _, e := range w.edits {
-			if e.Span.Start < span.End && e.Span.End >= span.Start && (e.Span.End > span.Start || e.Span.Start > span.Start) {
+			if e.Span.Start < span.End && (e.Span.End > span.Start || e.Span.Start == span.Start) {
 				return true
 			}
 		}
@@ -28,8 +28,8 @@ func (s *site) preview(w written) (before, after string) {
 		}
 	}
 	if len(changed) == 0 && len(w.edits) > 0 {
-		at := w.edits[0].Span.Start
-		return lineAt(s.text, at), lineAt(w.text, at)
+		e := w.edits[0]
+		return lineAt(s.text, e.Span.Start), linesAt(w.text, e.Span.Start, e.Span.Start+len(e.Text))
 	}
 	for v := range s.tune.Voices {
 		if !changed[v] {
@@ -57,6 +57,14 @@ func barsText(text []byte, v *score.Voice, lo, hi int) string {
 		out = append(out, strings.Join(strings.Fields(bar), " "))
 	}
 	return strings.Join(out, " ")
+}
+
+// linesAt are the lines of a text from one that holds an offset to one that holds
+// another.
+func linesAt(text []byte, from, to int) string {
+	start := bytes.LastIndexByte(text[:from], '\n') + 1
+	rest, _, _ := bytes.Cut(text[to:], []byte("\n"))
+	return strings.ReplaceAll(string(bytes.TrimSpace(text[start:to+len(rest)])), "\r\n", "\n")
 }
 
 // lineAt is the line of a text that holds an offset.

@@ -17,7 +17,12 @@ func reorder(s *site) (out []candidate) {
 			if up {
 				direction = "upwards"
 			}
-			order := func(f rules.Figure) ([]int, bool) { return s.hand.Sorted(f, up) }
+			order := func(f rules.Figure) ([]int, bool) {
+				if f.To-f.From >= mostInDirection {
+					return nil, false
+				}
+				return s.hand.Sorted(f, up)
+			}
 			if c, first, n := s.permuted(figures, order); n == 1 {
 				c.title = fmt.Sprintf("Put the figure in one direction, %s: %s (same notes, same rhythm)", direction, first)
 				out = append(out, c)

@@ -1,6 +1,7 @@
 package fix
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"regexp"
@@ -8,40 +9,96 @@ import (
 
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 )
 
 // slowest is the share of the written tempo below which a slower one is no advice
 // but another piece. Common practice, no source.
 const slowest = 0.5
 
-var lastNumber = regexp.MustCompile(`[0-9]+(\.[0-9]+)?\s*$`)
-
-// slower writes the fastest tempo at which the passage holds into the Q: in force.
+// slower writes the fastest tempo at which the passage holds into the Q: in force;
+// where the score gives no tempo as a number, as one.
 func slower(s *site) (out []candidate) {
-	q, ok := s.tempoInForce()
 	f := s.finding
-	if !ok || f.Speed == nil || f.Speed.HoldsUpTo < slowest*f.Speed.Tempo || f.Speed.HoldsUpTo <= 0 || s.set.Tempo > 0 {
+	if f.Speed == nil || f.Speed.HoldsUpTo < slowest*f.Speed.Tempo || f.Speed.HoldsUpTo <= 0 || s.set.Tempo > 0 {
 		return nil
 	}
-	value := string(s.text[q.Span.Start:q.Span.End])
-	at := lastNumber.FindStringIndex(value)
-	if at == nil {
+	beat, write, ok := s.tempoPlace()
+	if !ok {
 		return nil
 	}
-	beats := math.Floor(f.Speed.HoldsUpTo*0.25/q.Beat.Float() + 1e-6)
+	quarters := 4 * beat.Float()
+	beats := math.Floor(f.Speed.HoldsUpTo/quarters + 1e-6)
 	for _, share := range []float64{1, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7} {
 		n := math.Floor(beats * share)
-		if n < 1 || n >= q.PerMinute || n*4*q.Beat.Float() < slowest*f.Speed.Tempo {
+		if n < 1 || n*quarters >= f.Speed.Tempo || n*quarters < slowest*f.Speed.Tempo {
 			continue
 		}
-		edit := score.Edit{Span: score.Span{Start: q.Span.Start + at[0], End: q.Span.Start + at[1]}, Text: strconv.Itoa(int(n))}
-		title := fmt.Sprintf("Take it at %s = %d, where it holds (same notes)", rules.BeatSign(q.Beat), int(n))
-		out = append(out, candidate{title: title, change: change{marks: []score.Edit{edit}}, promise: untouched, slower: true})
+		title := fmt.Sprintf("Take it at %s = %d, where it holds (same notes)", rules.BeatSign(beat), int(n))
+		out = append(out, candidate{title: title, change: change{marks: []score.Edit{write(int(n))}}, promise: untouched, slower: true})
 	}
 	return out
 }
 
-// tempoInForce is the Q: that sets the tempo where the finding starts.
+// tempoPlace gives the note that is counted, and the edit that writes a number of
+// them a minute: over the number in force at the finding, behind the words of a Q:
+// that has none, or in a Q: of its own before K:.
+func (s *site) tempoPlace() (beat score.Frac, write func(int) score.Edit, ok bool) {
+	edit := func(at score.Span, before, after string) func(int) score.Edit {
+		return func(n int) score.Edit { return score.Edit{Span: at, Text: before + strconv.Itoa(n) + after} }
+	}
+	if q, ok := s.tempoInForce(); ok {
+		at, ok := numberOf(s.text[q.Span.Start:q.Span.End])
+		return q.Beat, edit(at.Shift(q.Span.Start), "", ""), ok
+	}
+	beat = s.part.Timeline.BeatAt(1, score.Zero)
+	counted := beat.String() + "="
+	if len(s.tune.Tempi) > 0 {
+		end := s.tune.Tempi[0].Span.End
+		return beat, edit(score.Span{Start: end, End: end}, " "+counted, ""), s.tune.Tempi[0].Bar == 1
+	}
+	for i := s.parsed.LineAt(s.tune.Span.Start); i < s.parsed.Lines(); i++ {
+		if l := s.parsed.Line(i); l.Kind == syntax.FieldLine && l.Field == 'K' {
+			at := s.parsed.Start(i)
+			return beat, edit(score.Span{Start: at, End: at}, "Q:"+counted, lineEnd(s.parsed.LineText(i))), true
+		}
+	}
+	return beat, nil, false
+}
+
+var tempoNumber = regexp.MustCompile(`[0-9]+(\.[0-9]+)?\s*$`)
+
+// numberOf finds the number of a tempo, whatever words stand before or behind it.
+func numberOf(value []byte) (score.Span, bool) {
+	plain := bytes.Clone(value)
+	quoted := false
+	for i, c := range plain {
+		if c == '"' {
+			quoted = !quoted
+		}
+		if quoted || c == '"' {
+			plain[i] = ' '
+		}
+	}
+	at := tempoNumber.FindIndex(plain)
+	if at == nil {
+		return score.Span{}, false
+	}
+	return score.Span{Start: at[0], End: at[0] + len(bytes.TrimRight(plain[at[0]:at[1]], " \t"))}, true
+}
+
+// lineEnd is how a line ends.
+func lineEnd(line []byte) string {
+	if bytes.HasSuffix(line, []byte("\r\n")) {
+		return "\r\n"
+	}
+	if bytes.HasSuffix(line, []byte("\r")) {
+		return "\r"
+	}
+	return "\n"
+}
+
+// tempoInForce is the Q: with a number that sets the tempo where the finding starts.
 func (s *site) tempoInForce() (q score.Tempo, ok bool) {
 	onset := score.Zero
 	if s.hand != nil {

@@ -51,7 +51,14 @@ func (s *site) voicingTitle(plucks []hands.Pluck, c change) string {
 	}
 	was, is = plucks[len(plucks)-1].Note.String-plucks[0].Note.String, high-low
 	verb := "Close"
-	if is >= was {
+	switch {
+	case is == was && len(names) == len(plucks):
+		where := "up"
+		if low < plucks[0].Note.String {
+			where = "down"
+		}
+		return fmt.Sprintf("Move the chord %s an octave %s (same harmony, same bass and top)", s.called(names), where)
+	case is >= was:
 		verb = "Open"
 	}
 	return fmt.Sprintf("%s the chord: %s by an octave (same harmony, same bass and top)", verb, s.called(names))
