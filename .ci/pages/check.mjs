@@ -33,16 +33,25 @@ function fault(page, where, what) {
 async function open(browser, page, where, size, colours) {
   const address = pathToFileURL(resolve(page)).href
   let loaded
-  const load = new Promise((done) => { loaded = done })
+  const load = new Promise((done, fail) => {
+    const limit = setTimeout(() => fail(new Error(`${page}, ${where}: does not load`)), 60_000)
+    loaded = (error) => {
+      clearTimeout(limit)
+      if (error) fail(error)
+      else done()
+    }
+  })
+  load.catch(() => {}) // it is waited for below
   const tab = await browser.tab((method, params) => {
     const url = params.request?.url
     if (method === 'Network.requestWillBeSent' && url !== address && !url.startsWith('data:')) fault(page, where, `asks for ${url}`)
     if (method === 'Runtime.consoleAPICalled') fault(page, where, `console: ${params.args.map((a) => a.value ?? a.description).join(' ')}`)
     if (method === 'Log.entryAdded') fault(page, where, `console: ${params.entry.text}`)
     if (method === 'Runtime.exceptionThrown') fault(page, where, `fails: ${params.exceptionDetails.text}`)
+    if (method === 'Inspector.targetCrashed') loaded(new Error(`${page}, ${where}: the tab has crashed`))
     if (method === 'Page.loadEventFired') loaded()
   })
-  for (const domain of ['Page', 'Network', 'Runtime', 'Log']) await tab.ask(`${domain}.enable`)
+  for (const domain of ['Inspector', 'Page', 'Network', 'Runtime', 'Log']) await tab.ask(`${domain}.enable`)
   await tab.ask('Emulation.setDeviceMetricsOverride', { width: size.width, height: size.height, mobile: size.mobile, deviceScaleFactor: 1 })
   await tab.ask('Emulation.setEmulatedMedia', { features: [{ name: 'prefers-color-scheme', value: colours }] })
   await tab.ask('Page.navigate', { url: address })

@@ -51,6 +51,16 @@ func legend() []sample {
 			d.path("w-tip", "M40 10.5L45 12L41.500 16.500")
 			d.b.WriteString("</g>")
 		}),
+		drawnSample("⋮ 6: so many strings between, which are not played here", func(d *drawing) { d.text("tiny m faint", 32, 21, "⋮ 6") }),
+		drawnSample("dotted line and small open notes: a glissando", func(d *drawing) {
+			note(d, "rh", 10, 26, "1")
+			note(d, "rh", 54, 8, "1")
+			d.b.WriteString(`<g class="sweep rh">`)
+			d.path("sw", "M17 24L47 11")
+			d.b.WriteString(`</g><g class="swept rh">`)
+			d.circle("n", 32, 17.5, 3.4)
+			d.b.WriteString("</g>")
+		}),
 		drawnSample("heavy arrow and ringed notes: there is no time for this", func(d *drawing) {
 			d.b.WriteString(`<g class="way way-over">`)
 			d.line("w", 20, 21, 44, 13)

@@ -7,6 +7,12 @@ import (
 	"strings"
 )
 
+//go:embed colours.css
+var coloursText string
+
+//go:embed drawing.css
+var drawingText string
+
 //go:embed page.css
 var styleText string
 
@@ -17,7 +23,7 @@ var pageText string
 var indexText string
 
 // style is the sheet of all pages, with blanks at line starts left out.
-var style = template.CSS(squeezed(styleText))
+var style = template.CSS(squeezed(coloursText + drawingText + styleText))
 
 func squeezed(css string) string {
 	var b strings.Builder

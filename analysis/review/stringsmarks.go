@@ -87,7 +87,7 @@ func (m *placeMarks) pill(f located) (pill, bool) {
 			p.noteX, p.noteStr, found = s.x(n.T), n.Note.String, true
 		}
 	})
-	p.w = textWidth(p.words, 11) + 28
+	p.w = textWidth(p.words, 11.8) + 28
 	p.x = max(axisWidth, min(p.noteX-9, s.width-8-p.w))
 	return p, found
 }

@@ -175,7 +175,7 @@ func (s *stringsPicture) draw() template.HTML {
 		if i > 0 {
 			empty := s.strings[i-1] - str - 1
 			if empty > widestEmpty {
-				s.gaps = append(s.gaps, gap{y, empty})
+				s.gaps = append(s.gaps, gap{y, empty, s.strings[i-1]})
 				y += gapHeight
 			} else {
 				for k := 1; k <= empty; k++ {
@@ -206,11 +206,37 @@ func (s *stringsPicture) name() string {
 type gap struct {
 	y       float64
 	strings int
+	above   int // the string over it
 }
 
+// gapWords say how many strings are left out; in words where no hand reaches over
+// them.
 func (s *stringsPicture) gapWords(g gap) {
-	s.text("label e faint", axisWidth-10, g.y+10, "⋮")
-	s.text("tiny s gap", axisWidth+4, g.y+10, fmt.Sprintf("%d strings between, not played here", g.strings))
+	words := fmt.Sprintf("%d strings between, not played here", g.strings)
+	s.mark("gap-mark", words, func() { s.text("tiny e faint", axisWidth-6, g.y+10, fmt.Sprintf("⋮ %d", g.strings)) })
+	if !s.reachedOver(g) {
+		s.text("tiny s gap", axisWidth+4, g.y+10, words)
+	}
+}
+
+// reachedOver says whether one hand plays on both sides of a gap.
+func (s *stringsPicture) reachedOver(g gap) bool {
+	for _, h := range s.hands {
+		if h == nil {
+			continue
+		}
+		over, under := false, false
+		for _, stroke := range h.Strokes {
+			if s.holds(stroke.T) {
+				over = over || stroke.Strings[len(stroke.Strings)-1] >= g.above
+				under = under || stroke.Strings[0] < g.above
+			}
+		}
+		if over && under {
+			return true
+		}
+	}
+	return false
 }
 
 // axes draw the strings with their names and the time in bars and beats.

@@ -28,6 +28,9 @@ player and their teacher decide.
 	b.WriteString("\n")
 	for _, r := range All() {
 		b.WriteString(Section(r))
+		if _, ok := Example(r.Name); ok {
+			fmt.Fprintf(&b, "![%s](%s)\n\n[The score in the picture](examples/%s.abc)\n\n", r.Title, PictureFile(r.Name), fileName(r.Name))
+		}
 	}
 	return strings.TrimRight(b.String(), "\n") + "\n"
 }
