@@ -81,7 +81,9 @@
 (defun test-card ()
   "Ask for the card; a little later a buffer shows it."
   (if test-eglot (eldoc t) (lsp-describe-thing-at-point))
-  (sit-for 0.2))
+  (let ((end (+ (float-time) 3)))
+    (while (not (or (string-match-p "holds up to" (test-card-text)) (> (float-time) end)))
+      (sit-for 0.05))))
 
 (defun test-card-text ()
   (let ((buffer (seq-find (lambda (b) (string-match-p (if test-eglot "\\*eldoc" "\\*lsp-help\\*") (buffer-name b)))
