@@ -1,10 +1,12 @@
 // Writes the settings that the server knows into package.json, so that VS Code
-// offers them: one for each name, those of a table under "table.name".
+// offers them: one for each name of the schema, a table as one setting that is an
+// object. None has a value until the user gives one: null leaves it to the
+// program's own default, or to .fourfold.toml.
 import { readFileSync, writeFileSync } from 'node:fs';
 
 const here = new URL('.', import.meta.url);
 
-// Settings that belong to the extension itself and never reach the server.
+// Settings of the extension itself; src/server.js keeps them from the server.
 const own = {
   'fourfold.path': {
     type: 'string',

@@ -1,42 +1,49 @@
-// The status item: the lowest tempo that a finding on the saved score names.
-const path = require('node:path');
+// The status item: up to which tempo the tune at the cursor holds.
 const vscode = require('vscode');
-const program = require('./program');
+const { say } = require('./ceilingtext');
 
 class Ceiling {
-  constructor(log) {
-    this.log = log;
-    this.item = vscode.window.createStatusBarItem(vscode.StatusBarAlignment.Right, 90);
+  constructor(server) {
+    this.told = new Map(); // uri → the tunes of the newest analysis
+    this.item = vscode.window.createStatusBarItem('fourfold.ceiling', vscode.StatusBarAlignment.Right, 90);
+    this.item.name = 'Fourfold: the tune’s tempo';
     this.item.command = 'fourfold.review';
-    const show = () => this.show(vscode.window.activeTextEditor);
-    this.listeners = [vscode.window.onDidChangeActiveTextEditor(show), vscode.workspace.onDidSaveTextDocument(show)];
-    show();
+    this.listeners = [
+      server.onAnalysed(({ uri, tunes }) => {
+        this.told.set(vscode.Uri.parse(uri).toString(), tunes);
+        this.show();
+      }),
+      vscode.workspace.onDidCloseTextDocument((d) => this.told.delete(d.uri.toString())),
+      vscode.window.onDidChangeActiveTextEditor(() => this.show()),
+      vscode.window.onDidChangeTextEditorSelection(() => this.show()),
+    ];
   }
 
-  async show(editor) {
-    const command = program.find();
-    const document = editor?.document;
-    if (!command || document?.languageId !== 'abc' || document.isUntitled) return this.item.hide();
-    const file = document.uri.fsPath;
-    try {
-      const found = program.lines(await program.run(command, ['check', '--format', 'json', file], path.dirname(file)));
-      if (vscode.window.activeTextEditor?.document !== document) return;
-      const tightest = found.filter((f) => f.holdsUpTo > 0).sort((a, b) => a.holdsUpTo - b.holdsUpTo)[0];
-      this.item.text = tightest ? `$(music) ≤ ♩ = ${Math.floor(tightest.holdsUpTo)}` : '$(music) no limit of tempo found';
-      this.item.tooltip = tightest
-        ? `Fourfold: the saved score holds up to ♩ = ${Math.floor(tightest.holdsUpTo)}; bar ${tightest.bar} is the tightest.`
-        : 'Fourfold: no finding on the saved score names a tempo; there may be others.';
-      this.item.show();
-    } catch (err) {
-      this.log.appendLine(err.message);
-      this.item.hide();
-    }
+  show() {
+    const editor = vscode.window.activeTextEditor;
+    const tunes = editor && this.told.get(editor.document.uri.toString());
+    const tune = tunes?.[tuneAt(editor)];
+    if (!tune) return this.item.hide();
+    const { text, tooltip } = say(tune);
+    this.item.text = text;
+    this.item.tooltip = tooltip;
+    this.item.show();
   }
 
   dispose() {
     for (const listener of this.listeners) listener.dispose();
     this.item.dispose();
   }
+}
+
+// tuneAt counts the tunes that start up to the cursor; what stands before the
+// first one goes with it.
+function tuneAt(editor) {
+  let tunes = 0;
+  for (let line = 0; line <= editor.selection.active.line; line++) {
+    if (/^X:/.test(editor.document.lineAt(line).text)) tunes++;
+  }
+  return Math.max(tunes - 1, 0);
 }
 
 module.exports = { Ceiling };

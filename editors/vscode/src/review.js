@@ -1,81 +1,90 @@
-// The review beside the score: the engraved music with what the program says
-// about the saved file. The page is drawn by page.js.
-const path = require('node:path');
+// The review beside the score: the engraved music with what the server says about
+// it. This is the editor's side; page/ draws.
 const vscode = require('vscode');
-const program = require('./program');
 
 class Review {
-  constructor(context, log) {
+  constructor(context, server, log) {
     this.root = context.extensionUri;
+    this.server = server;
     this.log = log;
     this.listeners = [
-      vscode.workspace.onDidSaveTextDocument((d) => d === this.document && this.draw()),
+      server.onAnalysed(({ uri }) => this.document?.uri.toString() === vscode.Uri.parse(uri).toString() && this.draw()),
       vscode.window.onDidChangeTextEditorSelection((e) => this.follow(e.textEditor)),
+      vscode.window.onDidChangeActiveTextEditor((e) => this.change(e)),
     ];
   }
 
   async open(editor) {
     if (editor?.document.languageId !== 'abc') return;
     this.document = editor.document;
-    if (!this.panel) {
-      this.panel = vscode.window.createWebviewPanel('fourfold.review', 'Review', { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-        { enableScripts: true, localResourceRoots: [vscode.Uri.joinPath(this.root, 'out'), vscode.Uri.joinPath(this.root, 'media')] });
-      this.panel.onDidDispose(() => { this.panel = undefined; });
-      this.panel.webview.onDidReceiveMessage((m) => (m.ready ? this.draw() : this.reveal(m.offset)));
-      this.panel.webview.html = this.page();
-    } else {
+    if (this.panel) {
+      this.panel.reveal(undefined, true);
       await this.draw();
+      return;
     }
+    this.panel = vscode.window.createWebviewPanel('fourfold.review', 'Review',
+      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+      { enableScripts: true, localResourceRoots: [vscode.Uri.joinPath(this.root, 'out'), vscode.Uri.joinPath(this.root, 'media')] });
+    this.panel.onDidDispose(() => { this.panel = undefined; });
+    this.panel.onDidChangeViewState(() => this.panel?.visible && this.draw());
+    this.panel.webview.onDidReceiveMessage((m) => (m.ready ? this.draw() : this.reveal(m)));
+    this.panel.webview.html = this.page();
   }
 
   page() {
     const at = (...parts) => this.panel.webview.asWebviewUri(vscode.Uri.joinPath(this.root, ...parts));
     const source = this.panel.webview.cspSource;
-    return `<!doctype html><html lang="en"><head><meta charset="utf-8">
+    // Nothing is fetched: scripts and styles come with the extension. The
+    // engraver writes style attributes, hence 'unsafe-inline' for styles alone.
+    return `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Review</title>
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src ${source}; style-src ${source} 'unsafe-inline'">
 <link rel="stylesheet" href="${at('media', 'page.css')}"></head>
-<body><p id="state"></p><div id="pedals"></div><div id="score"></div><script src="${at('out', 'page.js')}"></script></body></html>`;
+<body><p id="state" role="status">Waiting for the server…</p><main id="score"></main><script src="${at('out', 'page.js')}"></script></body></html>`;
+  }
+
+  // change goes on to another score that the user turns to.
+  async change(editor) {
+    if (!this.panel || editor?.document.languageId !== 'abc' || editor.document === this.document) return;
+    this.document = editor.document;
+    await this.draw();
   }
 
   async draw() {
-    const command = program.find();
     const document = this.document;
-    if (!this.panel || !command) return;
-    const file = document.uri.fsPath;
-    const ask = async (what) => program.lines(await program.run(command, [what, '--format', 'json', file], path.dirname(file)));
+    if (!this.panel?.visible || !document) return;
+    if (!this.server.running()) {
+      this.panel.webview.postMessage({ failed: 'The server is not running. “Fourfold: Restart the Server” starts it.' });
+      return;
+    }
     try {
-      const [findings, hands, pedals] = [await ask('check'), await ask('hands'), await ask('pedals')];
-      const text = document.getText();
-      for (const f of findings) {
-        f.start = this.offset(f.line, f.column);
-        f.end = this.offset(f.endLine, f.endColumn);
-      }
-      this.panel?.webview.postMessage({ text, findings, hands, pedals });
+      const data = await this.server.review(document);
+      if (!data || document !== this.document) return; // a newer one is on its way
+      this.panel?.webview.postMessage(data);
+      this.panel?.webview.postMessage({ cursor: this.cursor() });
     } catch (err) {
-      this.log.appendLine(err.message);
+      if (err.code === -32801) return; // the text has changed: the next analysis asks again
+      this.log.appendLine(`review: ${err.message}`);
       this.panel?.webview.postMessage({ failed: err.message });
     }
   }
 
-  // offset turns a line and column of the program, which counts characters from
-  // 1, into an offset in UTF-16 units.
-  offset(line, column) {
-    const text = this.document.lineAt(Math.min(line, this.document.lineCount) - 1).text;
-    const before = Array.from(text).slice(0, column - 1).join('').length;
-    return this.document.offsetAt(new vscode.Position(line - 1, before));
+  cursor() {
+    const editor = vscode.window.visibleTextEditors.find((e) => e.document === this.document);
+    return editor ? this.document.offsetAt(editor.selection.active) : 0;
   }
 
-  async reveal(offset) {
-    const editor = await vscode.window.showTextDocument(this.document, vscode.ViewColumn.One);
-    const place = this.document.positionAt(offset);
+  // reveal puts the cursor where something was clicked. Nothing is selected, so
+  // that a key typed next replaces nothing.
+  async reveal({ start }) {
+    const shown = vscode.window.visibleTextEditors.find((e) => e.document === this.document);
+    const editor = await vscode.window.showTextDocument(this.document, shown?.viewColumn ?? vscode.ViewColumn.One);
+    const place = this.document.positionAt(start);
     editor.selection = new vscode.Selection(place, place);
     editor.revealRange(editor.selection, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
   }
 
   follow(editor) {
-    if (editor.document === this.document) {
-      this.panel?.webview.postMessage({ cursor: this.document.offsetAt(editor.selection.active) });
-    }
+    if (editor.document === this.document) this.panel?.webview.postMessage({ cursor: this.cursor() });
   }
 
   dispose() {
