@@ -374,3 +374,32 @@ func TestWhatStaysIsSaid(t *testing.T) {
 		return false
 	})
 }
+
+// The hover over a finding shows each change with the bar before and after, or says
+// why there is none; the card of a note that fits shows neither.
+func TestHoverShowsWhatWouldMend(t *testing.T) {
+	for capabilities, heading := range map[string]string{editorLazy: "**What would mend hands/turn**", "{}": "What would mend hands/turn:"} {
+		k := start(t, capabilities)
+		titles := titlesOf(opened(t, k, turning, "hands/turn", 0))
+		_, card, err := k.Hover(k.ctx, uri, ofRule(k.diagnostics(uri), "hands/turn")[0].Range.Start)
+		require.NoError(t, err)
+		assert.Contains(t, card, heading)
+		assert.Contains(t, card, "1. "+titles[0])
+		assert.Contains(t, card, "% now\nFAfc FAfc GBgd GBgd |\n% then\nFAcf FAcf GBdg GBdg |\n")
+		good, err := lsptest.Find(turning, "f8", 0)
+		require.NoError(t, err)
+		_, card, err = k.Hover(k.ctx, uri, good.Start)
+		require.NoError(t, err)
+		assert.NotEmpty(t, card)
+		assert.NotContains(t, card, "would mend")
+	}
+	k := start(t, editorLazy)
+	hopeless := strings.ReplaceAll(strings.ReplaceAll(twoKinds, "160", "320"), "DFdA z4 z8", "aaaa aaaa aaaa aaaa")
+	opened(t, k, hopeless, "hands/restrike", 0)
+	bad, err := lsptest.Find(hopeless, "aaaa", 0)
+	require.NoError(t, err)
+	_, card, err := k.Hover(k.ctx, uri, bad.Start)
+	require.NoError(t, err)
+	assert.Contains(t, card, "What would mend hands/restrike")
+	assert.Contains(t, card, "None of ")
+}

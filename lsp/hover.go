@@ -9,8 +9,8 @@ import (
 	wire "fourfold/lsp/protocol"
 )
 
-// hover shows the card of the finger group under the cursor: nothing where no
-// note of a harp stands.
+// hover shows the card of the finger group under the cursor, and what would mend what
+// does not fit there: nothing where no note of a harp stands.
 func (s *session) hover(params json.RawMessage) (work, error) {
 	var p wire.PositionParams
 	if err := decode(params, &p); err != nil {
@@ -28,14 +28,16 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 		if err != nil {
 			return nil, err
 		}
-		card, ok := reading.Card(snap.lines.offset(p.Position))
+		offset := snap.lines.offset(p.Position)
+		card, ok := reading.Card(offset)
 		if !ok {
 			return nil, nil
 		}
 		where := snap.lines.lineRange(card.Span)
-		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: plainCard(card)}
+		more := remedies(ctx, reading, offset, markdown)
+		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: plainCard(card) + more}
 		if markdown {
-			contents = protocol.MarkupContent{Kind: protocol.Markdown, Value: markdownCard(card)}
+			contents = protocol.MarkupContent{Kind: protocol.Markdown, Value: markdownCard(card) + more}
 		}
 		return protocol.Hover{Contents: contents, Range: &where}, nil
 	}, nil

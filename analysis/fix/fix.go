@@ -72,12 +72,13 @@ var families = []family{
 	{"reorder", anyOf(turnName, newPlacingName, restrikeName, tightName), reorder},
 	{"other-end", anyOf(turnName, newPlacingName, restrikeName, tightName), otherEnd},
 	{"split", speedRules, split},
-	{"hand-over", handRules, handOver},
+	{"hand-over", lowOr(handRules), handOver},
 	{"spread", anyOf(restrikeName, turnName, newPlacingName, tightName), spread},
-	{"voicing", handRules, voicing},
+	{"voicing", lowOr(handRules), voicing},
 	{"doubled", handRules, doubled},
 	{"roll", anyOf(reachName, tooManyName, stretchName), roll},
 	{"together", anyOf(turnName, newPlacingName, restrikeName, tightName, trillName), together},
+	{"strokes", anyOf(tremoloName), fewerStrokes},
 	{"grace", speedRules, graceNotes},
 	{"thin", anyOf(tooManyName, reachName), thin},
 	{"respell", feetRules, respell},
@@ -98,6 +99,9 @@ var (
 	rangeName      = rules.OutOfRange.Name
 	trillName      = rules.Trill.Name
 	undiscedName   = rules.Undisced.Name
+	tremoloName    = rules.Tremolo.Name
+	lowName        = rules.Low.Name
+	buzzName       = rules.Buzz.Name
 )
 
 func anyOf(names ...string) func(string) bool {
@@ -109,6 +113,11 @@ func anyOf(names ...string) func(string) bool {
 		}
 		return false
 	}
+}
+
+// lowOr adds the rule of notes that lie too low for the right hand.
+func lowOr(rules func(string) bool) func(string) bool {
+	return func(rule string) bool { return rule == lowName || rules(rule) }
 }
 
 // tried is a candidate with what orders it.

@@ -57,12 +57,16 @@ func handOver(s *site) (out []candidate) {
 // mostSingles is up to how many strokes each is tried by itself.
 const mostSingles = 32
 
+// lowestForRight is C3: the right hand is given nothing below it, which it does not
+// reach with ease (a series of orchestration tips; read).
+const lowestForRight = 21
+
 // given hands plucks over to the other staff.
 func (s *site) given(title string, plucks []hands.Pluck) (candidate, bool) {
 	c := candidate{title: title, promise: sameTogether, change: change{give: map[noteAt]bool{}}}
 	for _, pl := range plucks {
 		at, ok := s.place(pl)
-		if !ok || pl.Grace {
+		if !ok || pl.Grace || s.other == s.part.Right && pl.Note.String < lowestForRight {
 			return candidate{}, false
 		}
 		c.give[at] = true

@@ -164,7 +164,7 @@ func checkMusic(t *testing.T, was, is *score.Tune, fx fix.Fix, label string) {
 		assert.Equal(t, counted(was, all), counted(is, all), label)
 	case "split", "hand-over", "spread":
 		assert.Equal(t, keys(was, true), keys(is, true), label)
-	case "roll", "together", "tempo":
+	case "roll", "together", "strokes", "tempo":
 		assert.Equal(t, keys(was, false), keys(is, false), label)
 	case "respell", "passage", "two-strings":
 		assert.Equal(t, keys(was, false), keys(is, false), label)

@@ -117,7 +117,7 @@ func handRules(rule string) bool {
 }
 
 func octaveRules(rule string) bool {
-	return speedRules(rule) || rule == rangeName || rule == undiscedName
+	return speedRules(rule) || anyOf(rangeName, undiscedName, lowName, buzzName)(rule)
 }
 
 // feetRules are answered by writing a note on another string that sounds it.
@@ -125,4 +125,4 @@ func feetRules(rule string) bool {
 	return len(rule) > 5 && rule[:5] == "feet/" || rule == undiscedName
 }
 
-func hasSpeed(rule string) bool { return handRules(rule) || feetRules(rule) }
+func hasSpeed(rule string) bool { return handRules(rule) || feetRules(rule) || rule == tremoloName }

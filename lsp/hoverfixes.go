@@ -1,0 +1,57 @@
+package lsp
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"fourfold/analysis"
+	"fourfold/analysis/fix"
+	"fourfold/analysis/rules"
+)
+
+// mostPreviewed is how many lines of a preview are shown.
+const mostPreviewed = 6
+
+// remedies say for each finding at a place what would mend it, each change with the
+// bars before and after it as ABC, or why nothing does; "" where nothing is found.
+func remedies(ctx context.Context, r *analysis.Reading, offset int, markdown bool) string {
+	var b strings.Builder
+	for _, f := range r.Findings() {
+		if offset < f.Span.Start || offset >= f.Span.End {
+			continue
+		}
+		a := r.Answer(ctx, f)
+		if a.Why == "" && len(a.Fixes) == 0 {
+			continue
+		}
+		remedy(&b, f, a, markdown)
+	}
+	return b.String()
+}
+
+func remedy(b *strings.Builder, f rules.Finding, a fix.Answer, markdown bool) {
+	heading, block, end := "\nWhat would mend %s:\n", "", ""
+	if markdown {
+		heading, block, end = "\n**What would mend %s**\n\n", "```abc\n", "```\n\n"
+	}
+	fmt.Fprintf(b, heading, f.Rule)
+	if a.Why != "" {
+		fmt.Fprintf(b, "%s\n", a.Why)
+	}
+	for i, x := range a.Fixes {
+		fmt.Fprintf(b, "%d. %s\n", i+1, x.Title)
+		if x.Before != "" || x.After != "" {
+			fmt.Fprintf(b, "\n%s%% now\n%s%% then\n%s%s", block, previewed(x.Before), previewed(x.After), end)
+		}
+	}
+}
+
+// previewed are the first lines of a preview.
+func previewed(text string) string {
+	lines := strings.Split(text, "\n")
+	if len(lines) > mostPreviewed {
+		lines = append(lines[:mostPreviewed], "% …")
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
