@@ -164,7 +164,11 @@ func merged(list []instant) (out []instant) {
 // take adds an event's plucks and graces to the instant.
 func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, bound bool) {
 	for g := range ev.Graces {
-		in.graces = append(in.graces, plucksOf(v, bar, in.bar, &ev.Graces[g], true))
+		plucks := plucksOf(v, bar, in.bar, &ev.Graces[g], true)
+		for i := range plucks {
+			plucks[i].Onset = ev.Onset // it has none of its own
+		}
+		in.graces = append(in.graces, plucks)
 	}
 	roll := HasMark(ev, "arpeggio")
 	plucks := plucksOf(v, bar, in.bar, ev, false)

@@ -32,6 +32,9 @@ func checkCrowded(p *Part) (out []Finding) {
 	counts := map[int]int{}
 	moves := p.Pedals.Plan.Moves
 	for i, m := range moves {
+		if !p.OnPage(m) {
+			continue
+		}
 		bar, _ := p.Pedals.Place(m.Demand)
 		if counts[bar] == 0 {
 			first[bar] = i

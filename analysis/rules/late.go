@@ -30,7 +30,7 @@ read); the times of the moves are fitted to it, common practice, no source.`,
 			return nil
 		}
 		for _, m := range p.Pedals.Plan.Moves {
-			if m.Late > tolerance && len(m.SameFoot) == 0 && p.onPage(m) {
+			if m.Late > tolerance && len(m.SameFoot) == 0 && p.OnPage(m) {
 				out = append(out, p.lateFinding(m))
 			}
 		}
@@ -44,7 +44,7 @@ func (p *Part) lateFinding(m feet.Move) Finding {
 	if m.Hurried && f.Severity != Off {
 		f.Severity = Hint
 	}
-	f.Speed = p.pedalSpeed(m)
+	f.Speed = p.pedalSpeed(m, to)
 	how := "comes"
 	if m.Hurried {
 		how = "has to hurry: at a steady pace it comes"

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"sort"
 
 	"fourfold/analysis/feet"
 )
@@ -44,23 +45,45 @@ func checkMarkWrong(p *Part) (out []Finding) {
 }
 
 // contradicts finds the note that a mark is wrong for: the next of its letter
-// before another mark names it. A mark over a note may also hold from after it.
+// before another mark names it. A mark over a note may also hold from after it, and
+// one at the end of a repeat for the way back.
 func (d *Pedals) contradicts(mark int, l feet.Letter, pos feet.Pos) (demand int, wrong bool) {
 	m := d.Marks[mark]
-	for i, demand := range d.Demands {
-		at := d.from[i]
+	// Rolled chords may reach into the next bar.
+	first := sort.Search(len(d.from), func(i int) bool { return d.from[i].Bar >= m.Bar-1 })
+	for i := first; i < len(d.from); i++ {
+		demand, at := d.Demands[i], d.from[i]
 		order := comparePlaces(at.Bar, at.Onset, m.Bar, m.Onset)
 		if demand.Letter != l || order < 0 || order == 0 && demand.Pos != pos {
 			continue
 		}
 		for _, other := range d.Marks[mark+1:] {
-			if other.Setting[l] != feet.Free && comparePlaces(other.Bar, other.Onset, at.Bar, at.Onset) <= 0 {
+			if comparePlaces(other.Bar, other.Onset, at.Bar, at.Onset) > 0 {
+				break
+			}
+			if other.Setting[l] != feet.Free {
 				return 0, false
 			}
 		}
-		return i, demand.Pos != pos
+		return i, demand.Pos != pos && !d.leadsBack(m.Bar, at.Bar, l, pos)
 	}
 	return 0, false
+}
+
+// leadsBack says whether a letter set in one bar and not used before another is for the
+// way back at the end of a repeat between them.
+func (d *Pedals) leadsBack(marked, next int, l feet.Letter, pos feet.Pos) bool {
+	for _, s := range d.Seams {
+		if s.from < marked || s.from >= next {
+			continue
+		}
+		for i, m := range s.Moves {
+			if m.Letter == l && m.To == pos && s.Notes[i].Bar >= s.to {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (p *Part) markWrongFinding(m PedalMark, demand int) Finding {

@@ -14,8 +14,8 @@ import (
 type Glissando struct {
 	From, To hands.Pluck
 	Setting  feet.Setting // all seven
-	start    float64      // seconds
-	end      float64
+	Start    float64      // seconds
+	End      float64      // seconds
 	first    pluckAt
 	last     pluckAt
 	clashes  []twoForms
@@ -52,7 +52,7 @@ func (p *Part) glissandi() (out []Glissando) {
 					continue
 				}
 				if open != nil && hands.GlissandoEnds(pl.Event) {
-					out = append(out, Glissando{From: open.Pluck, To: pl.Pluck, start: open.t, end: pl.t, first: *open, last: pl})
+					out = append(out, Glissando{From: open.Pluck, To: pl.Pluck, Start: open.t, End: pl.t, first: *open, last: pl})
 					open = nil
 				}
 				if hands.GlissandoStarts(pl.Event) {
@@ -61,7 +61,7 @@ func (p *Part) glissandi() (out []Glissando) {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Glissando) int { return cmp.Compare(a.start, b.start) })
+	slices.SortStableFunc(out, func(a, b Glissando) int { return cmp.Compare(a.Start, b.Start) })
 	return out
 }
 
@@ -78,10 +78,10 @@ func (p *Part) holdGlissandi(out *Pedals) {
 			g.Setting[l], from[l] = key[l], -1
 		}
 		for i, d := range out.Demands {
-			if d.T < g.start-tolerance {
+			if d.T < g.Start-tolerance {
 				g.Setting[d.Letter] = d.Pos
 			}
-			if d.T >= g.start-tolerance && d.T <= g.end+tolerance && from[d.Letter] < 0 {
+			if d.T >= g.Start-tolerance && d.T <= g.End+tolerance && from[d.Letter] < 0 {
 				from[d.Letter] = i
 			}
 		}
@@ -110,12 +110,12 @@ func (d *Pedals) hold(g *Glissando, from [feet.Letters]int) {
 	}
 	started, ended := false, false
 	for i, demand := range d.Demands {
-		if !started && demand.T >= g.start-tolerance {
-			all(g.start, g.first)
+		if !started && demand.T >= g.Start-tolerance {
+			all(g.Start, g.first)
 			started = true
 		}
-		if !ended && demand.T > g.end+tolerance {
-			all(g.end, g.last)
+		if !ended && demand.T > g.End+tolerance {
+			all(g.End, g.last)
 			ended = true
 		}
 		if started && !ended && demand.Pos != g.Setting[demand.Letter] {
@@ -125,10 +125,10 @@ func (d *Pedals) hold(g *Glissando, from [feet.Letters]int) {
 		add(demand, d.from[i])
 	}
 	if !started {
-		all(g.start, g.first)
+		all(g.Start, g.first)
 	}
 	if !ended {
-		all(g.end, g.last)
+		all(g.End, g.last)
 	}
 	d.Demands, d.from = demands, notes
 }

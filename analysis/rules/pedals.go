@@ -138,12 +138,12 @@ func (d *Pedals) lastUse(m feet.Move) (pluckAt, bool) {
 	return pluckAt{}, false
 }
 
-// pedalSpeed is how a late move depends on the tempo; nil where no tempo helps.
-func (p *Part) pedalSpeed(m feet.Move) *Speed {
+// pedalSpeed is how a late move depends on the tempo at the note that needs it; nil
+// where no tempo helps.
+func (p *Part) pedalSpeed(m feet.Move, at pluckAt) *Speed {
 	if math.IsInf(m.Stretch, 0) || m.Stretch <= 1 {
 		return nil
 	}
-	at := p.Pedals.Note(m.Demand)
 	tempo := p.Timeline.QuartersAt(at.Bar, at.Onset)
 	return &Speed{Load: m.Stretch, Tempo: tempo, HoldsUpTo: tempo / m.Stretch, ComfortableUpTo: p.Settings.Hand.Comfortable * tempo / m.Stretch}
 }

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"fmt"
+
 	"fourfold/analysis/feet"
 	"fourfold/parser/score"
 )
@@ -89,9 +91,9 @@ func (d *Pedals) upTo(last int) (demands []feet.Demand, from []pluckAt) {
 	return demands, from
 }
 
-// onPage says whether the player ever makes a move where the page has it: not if
+// OnPage says whether the player ever makes a move where the page has it: not if
 // between the last use and the need one ending follows another.
-func (p *Part) onPage(m feet.Move) bool {
+func (p *Part) OnPage(m feet.Move) bool {
 	voices := p.Player.Voices()
 	was, ok := p.Pedals.lastUse(m)
 	if !ok || len(voices) == 0 {
@@ -119,6 +121,9 @@ func (p *Part) lateSeams() (out []Finding) {
 				f.Severity = Hint
 			}
 			f.Message = s.words() + ": for " + p.needWords(at, m.Letter) + " the " + m.Foot.String() + " foot comes " + seconds(m.Late) + " late with " + moveWords(m) + "."
+			if f.Speed = p.pedalSpeed(m, at); f.Speed != nil {
+				f.Message += fmt.Sprintf(" In time up to %s.", TempoWords(f.Speed.HoldsUpTo, p.Timeline.BeatAt(at.Bar, at.Onset)))
+			}
 			f.Advice = "Let the part end in the setting that it begins with, or leave time before the repeat."
 			out = append(out, f)
 		}

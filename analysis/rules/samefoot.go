@@ -31,7 +31,7 @@ func checkSameFoot(p *Part) (out []Finding) {
 	}
 	said := map[int]bool{}
 	for i, m := range p.Pedals.Plan.Moves {
-		if m.Late <= tolerance || len(m.SameFoot) == 0 || said[i] || !p.onPage(m) {
+		if m.Late <= tolerance || len(m.SameFoot) == 0 || said[i] || !p.OnPage(m) {
 			continue
 		}
 		for _, j := range m.SameFoot {
@@ -47,8 +47,8 @@ func (p *Part) sameFootFinding(m, other feet.Move) Finding {
 	if m.Hurried && f.Severity != Off {
 		f.Severity = Hint
 	}
-	f.Speed = p.pedalSpeed(m)
 	to := p.Pedals.Note(m.Demand)
+	f.Speed = p.pedalSpeed(m, to)
 	side := "they are not side by side, so one foot cannot take both"
 	if feet.Adjacent(m.Letter, other.Letter) {
 		side = "they lie side by side: some players take both with one foot, awkwardly"

@@ -1,0 +1,18 @@
+package analysis
+
+import (
+	"context"
+
+	"fourfold/analysis/fix"
+	"fourfold/parser/score"
+)
+
+// Actions are the changes that can be asked for at a span of bytes where nothing is
+// wrong: a caret, where it is empty, or a selection. They are listed at once; Act works
+// one out.
+func (r *Reading) Actions(span score.Span) []fix.Action { return fix.Actions(r.whole(), span) }
+
+// Act works an action out by its name. It fails only when the context ends.
+func (r *Reading) Act(ctx context.Context, name string, span score.Span) (fix.Acted, error) {
+	return fix.Act(ctx, r.whole(), name, span)
+}

@@ -1,0 +1,131 @@
+package fix
+
+import (
+	"context"
+
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+)
+
+// Action is a change that a writer may ask for where nothing is wrong. It is listed at
+// once; Act works it out.
+type Action struct {
+	Name  string // "pedals/marks", …: knows it again
+	Title string // in musical words: what it would do
+}
+
+// Acted is what an action came to.
+type Acted struct {
+	Title string // what was done, with numbers
+	Edits []score.Edit
+	After []byte // the text with them
+	Why   string // why there are no edits; "" where there are
+}
+
+// action is one kind: what it is called where it makes sense, and how it is done.
+type action struct {
+	name  string
+	title func(*scope) string // "" where it makes no sense
+	do    func(context.Context, *scope) (Acted, error)
+}
+
+// actions are all kinds, in the order of the menu.
+var actions = []action{
+	{"pedals/marks", marksTitle, writeMarks},
+	{"pedals/spell-selection", spellSelectionTitle, spellSelection},
+	{"pedals/spell-tune", spellTuneTitle, spellTune},
+	{"pedals/flat-selection", flatSelectionTitle, flatSelection},
+	{"pedals/flat-tune", flatTuneTitle, flatTune},
+}
+
+// Actions lists what can be asked for at a span of the file: a caret, where it is
+// empty, or a selection.
+func Actions(t Text, span score.Span) (out []Action) {
+	s, ok := newScope(t, span)
+	if !ok {
+		return nil
+	}
+	for _, a := range actions {
+		if title := a.title(s); title != "" {
+			out = append(out, Action{a.name, title})
+		}
+	}
+	return out
+}
+
+// Act works an action out. What it writes is read again before it is given: the same
+// sounds at the same times, and nothing as severe that was not there. It fails only
+// when the context ends.
+func Act(ctx context.Context, t Text, name string, span score.Span) (Acted, error) {
+	s, ok := newScope(t, span)
+	if !ok {
+		return Acted{Why: "There is no part for a harp with pedals here."}, nil
+	}
+	for _, a := range actions {
+		if a.name == name && a.title(s) != "" {
+			return a.do(ctx, s)
+		}
+	}
+	return Acted{Why: "This cannot be asked for here."}, nil
+}
+
+// scope is what an action is about: a player's part in a tune, and bars of it.
+type scope struct {
+	Text
+	index       int // of the tune in the score
+	tune        *score.Tune
+	part        *rules.Part
+	selected    bool // more than a caret
+	first, last int  // bars, from 0: those selected, else all
+}
+
+// newScope finds the part that a span is in: of several players in a tune the one
+// whose music the span touches, else the first.
+func newScope(t Text, span score.Span) (*scope, bool) {
+	var s *scope
+	for _, p := range t.Parts {
+		if p.Pedals == nil || span.Start < p.Tune.Span.Start || span.Start > p.Tune.Span.End {
+			continue
+		}
+		is := &scope{Text: t, index: tuneIndex(t.Score, p.Tune), tune: p.Tune, part: p, selected: span.End > span.Start}
+		touched := is.touch(span)
+		if s == nil || touched {
+			s = is
+		}
+		if touched {
+			break
+		}
+	}
+	return s, s != nil
+}
+
+// touch finds the bars that a span touches and says whether there are any.
+func (s *scope) touch(span score.Span) bool {
+	s.first, s.last = 0, -1
+	touched := false
+	for _, v := range s.part.Player.Voices() {
+		for b := range v.Bars {
+			own := barSpan(&v.Bars[b])
+			if own.Start < max(span.End, span.Start+1) && span.Start < own.End {
+				if !touched {
+					s.first = b
+				}
+				touched = true
+				s.first, s.last = min(s.first, b), max(s.last, b)
+			}
+		}
+	}
+	s.selected = s.selected && touched
+	if !s.selected {
+		s.first, s.last = 0, s.bars()-1
+	}
+	return touched
+}
+
+// bars counts the bars of the part.
+func (s *scope) bars() (n int) {
+	for _, v := range s.part.Player.Voices() {
+		n = max(n, len(v.Bars))
+	}
+	return n
+}

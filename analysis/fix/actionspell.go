@@ -1,0 +1,279 @@
+package fix
+
+import (
+	"context"
+	"fmt"
+	"sort"
+
+	"fourfold/analysis/feet"
+	"fourfold/analysis/hands"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+)
+
+func spellTuneTitle(s *scope) string {
+	if len(s.part.Pedals.Plan.Moves) == 0 {
+		return ""
+	}
+	return "Spell the whole part as the feet like it best (same sound)"
+}
+
+func spellSelectionTitle(s *scope) string {
+	if !s.selected {
+		return ""
+	}
+	return fmt.Sprintf("Spell %s as the feet like it best (same sound)", s.barWords())
+}
+
+// barWords name the bars of the scope.
+func (s *scope) barWords() string {
+	if s.first == s.last {
+		return fmt.Sprintf("bar %d", s.first+1)
+	}
+	return fmt.Sprintf("bars %d to %d", s.first+1, s.last+1)
+}
+
+func spellTune(ctx context.Context, s *scope) (Acted, error) {
+	s.first, s.last = 0, s.bars()-1
+	return s.spell(ctx)
+}
+
+func spellSelection(ctx context.Context, s *scope) (Acted, error) { return s.spell(ctx) }
+
+// mostRespelt is how often a spelling is asked for anew because the hands do not like
+// what the feet do: the bars where they object then stay as written.
+const mostRespelt = 6
+
+// spell respells the bars of the scope, all else as it is. Hands and strings are asked
+// again: bars where they would be worse off stay as they are.
+func (s *scope) spell(ctx context.Context) (Acted, error) {
+	keep := map[int]bool{}
+	for range mostRespelt {
+		to, err := s.spelling(ctx, keep)
+		if err != nil {
+			return Acted{}, err
+		}
+		if len(to) == 0 {
+			return Acted{Why: "No other spelling asks less of the feet."}, nil
+		}
+		after, edits, why := s.reletter(to, nil)
+		if why != "" {
+			return Acted{Why: "The best spelling cannot be written: " + string(why) + "."}, nil
+		}
+		worse, err := s.worseAfter(ctx, after)
+		if err != nil {
+			return Acted{}, err
+		}
+		if len(worse) == 0 {
+			part, err := s.partIn(ctx, after)
+			if err != nil {
+				return Acted{}, err
+			}
+			moves := len(s.part.Pedals.Plan.Moves) - len(part.Pedals.Plan.Moves)
+			title := fmt.Sprintf("%s respelled: %s (same sound)", counted(len(to), "note"), movesSaved(moves))
+			return Acted{Title: title, Edits: edits, After: after.File.Text()}, nil
+		}
+		for b := range worse {
+			keep[b] = true
+		}
+	}
+	return Acted{Why: "Every spelling that spares the feet brings the hands or the strings into trouble."}, nil
+}
+
+func movesSaved(n int) string {
+	switch {
+	case n > 0:
+		return counted(n, "pedal move") + " fewer"
+	case n < 0:
+		return counted(-n, "pedal move") + " more, and the feet less hurried"
+	}
+	return "as many pedal moves, better placed"
+}
+
+// partIn finds the scope's part in a text that was edited.
+func (s *scope) partIn(ctx context.Context, t Text) (*rules.Part, error) {
+	parts, _, err := rulesOf(ctx, t, t.Score.Tunes[s.index])
+	for _, p := range parts {
+		if p.Player.Name == s.part.Player.Name && sameVoices(p, s.part) {
+			return p, err
+		}
+	}
+	return s.part, err
+}
+
+func sameVoices(a, b *rules.Part) bool {
+	for _, v := range b.Player.Voices() {
+		if !a.Player.Has(v.ID) {
+			return false
+		}
+	}
+	return true
+}
+
+// rulesOf reads a tune of a text.
+func rulesOf(ctx context.Context, t Text, tune *score.Tune) ([]*rules.Part, []rules.Finding, error) {
+	return rules.RunTune(ctx, t.File.Text(), tune, t.Settings)
+}
+
+// plucked is a note, with its time.
+type plucked struct {
+	hands.Pluck
+	t float64 // seconds
+}
+
+// plucks are the notes of the part in order of time.
+func (s *scope) plucks() (all []plucked) {
+	for _, h := range s.part.Hands() {
+		for i, plucks := range h.Plucks {
+			for _, pl := range plucks {
+				all = append(all, plucked{pl, h.Strokes[i].T})
+			}
+		}
+		for _, d := range h.Doubled {
+			all = append(all, plucked{d.Pluck, h.Strokes[d.Stroke].T})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].t < all[j].t })
+	return all
+}
+
+// spelling asks the feet for the cheapest spelling of the scope's bars but those that
+// are to be kept. Notes that are held by ties go with the note that is plucked.
+func (s *scope) spelling(ctx context.Context, keep map[int]bool) (map[spot]pitch, error) {
+	spots := map[*score.Note]spot{}
+	eachNote(s.tune, func(at spot, _ *score.Bar, _ *score.Event, n *score.Note) { spots[n] = at })
+	all := s.plucks()
+	binds := s.binding(all, spots)
+	var music []feet.Instant
+	var from [][]*score.Note
+	add := func(t float64, n feet.Note, of *score.Note) {
+		if len(music) == 0 || t-music[len(music)-1].T > tolerance {
+			music, from = append(music, feet.Instant{T: t}), append(from, nil)
+		}
+		k := len(music) - 1
+		music[k].Notes, from[k] = append(music[k].Notes, n), append(from[k], of)
+	}
+	glissandi := s.held()
+	for i, pl := range all {
+		for len(glissandi) > 0 && glissandi[0].t <= pl.t+tolerance {
+			add(glissandi[0].t, glissandi[0].note, nil)
+			glissandi = glissandi[1:]
+		}
+		b := pl.Bar - 1
+		fixed := b < s.first || b > s.last || keep[b] || binds[i]
+		add(pl.t, feet.Note{String: pl.Note.String, Alter: pl.Note.Alter, Fixed: fixed}, pl.Note)
+	}
+	best, err := feet.Spell(ctx, music, feet.SpellOptions{Initial: feet.AllFree(), Strings: feet.StringsOf(s.part.Settings.Instrument, music)})
+	if err != nil {
+		return nil, err
+	}
+	to := map[spot]pitch{}
+	for i := range music {
+		for k, n := range best.Music[i].Notes {
+			if was := from[i][k]; was != nil && (n.String != was.String || n.Alter != was.Alter) {
+				for _, held := range s.chain(spots[was]) {
+					to[held] = pitch{n.String, n.Alter}
+				}
+			}
+		}
+	}
+	return to, nil
+}
+
+// doublingTime is how soon a pitch comes again on another string, in seconds, for the
+// writer to have meant two strings. Common practice, no source.
+const doublingTime = .5
+
+// binding says which notes keep their spelling: harmonics, notes from a macro, ties
+// that lead out of the text's own notes, and a pitch that is written on two strings by
+// turns.
+func (s *scope) binding(all []plucked, spots map[*score.Note]spot) []bool {
+	binds := make([]bool, len(all))
+	last := map[int]int{} // the last note of each sounding pitch
+	for i, pl := range all {
+		at, ok := spots[pl.Note]
+		binds[i] = binds[i] || !ok || pl.Event.Expanded || isHarmonic(pl.Event, pl.Note) || pl.Note.TieTo && len(s.chain(at)) == 1
+		key := feet.Note{String: pl.Note.String, Alter: pl.Note.Alter}.Pitch()
+		if k, known := last[key]; known && pl.t-all[k].t < doublingTime && all[k].Note.String != pl.Note.String {
+			binds[i], binds[k] = true, true
+		}
+		last[key] = i
+	}
+	return binds
+}
+
+func isHarmonic(ev *score.Event, n *score.Note) bool {
+	for _, m := range n.Marks {
+		if m.Kind == score.Decoration && m.Text == "open" {
+			return true
+		}
+	}
+	return hands.HasMark(ev, "open")
+}
+
+// held are the seven pedals at the beginning and the end of each glissando, as notes
+// that stay.
+func (s *scope) held() (out []struct {
+	t    float64
+	note feet.Note
+}) {
+	const middle = 28
+	for _, g := range s.part.Pedals.Glissandi {
+		for _, t := range []float64{g.Start, g.End} {
+			for l, pos := range g.Setting {
+				out = append(out, struct {
+					t    float64
+					note feet.Note
+				}{t, feet.Note{String: middle + l, Alter: int(pos), Fixed: true}})
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].t < out[j].t })
+	return out
+}
+
+// chain is a note and those that it is tied on to.
+func (s *scope) chain(at spot) (out []spot) {
+	out = []spot{at}
+	if at.grace > 0 {
+		return out
+	}
+	bars := s.tune.Voices[at.voice].Bars
+	for {
+		ev := &bars[at.bar].Events[at.event]
+		n := &ev.Notes[at.note]
+		if !n.TieTo {
+			return out
+		}
+		next, ok := tiedOn(bars, at, n)
+		if !ok {
+			return out
+		}
+		at = next
+		out = append(out, at)
+	}
+}
+
+// tiedOn finds the note that a note is tied to: of the same pitch, where it ends.
+func tiedOn(bars []score.Bar, at spot, n *score.Note) (spot, bool) {
+	ev := &bars[at.bar].Events[at.event]
+	b, onset := at.bar, ev.Onset.Add(ev.Duration)
+	if onset.Cmp(bars[b].Length) >= 0 {
+		b, onset = b+1, score.Zero
+	}
+	if b >= len(bars) {
+		return spot{}, false
+	}
+	for e := range bars[b].Events {
+		next := &bars[b].Events[e]
+		if next.Onset != onset || next.Layer != ev.Layer {
+			continue
+		}
+		for k := range next.Notes {
+			if m := &next.Notes[k]; m.TieFrom && pitchOf(m) == pitchOf(n) {
+				return spot{at.voice, b, e, 0, k}, true
+			}
+		}
+	}
+	return spot{}, false
+}
