@@ -66,3 +66,10 @@ func (c client) register(method string, options any) error {
 func (c client) refresh(method string) {
 	_, _ = c.conn.Call(c.ctx, method, nil, nil) // one that will not goes on with what it has
 }
+
+// call asks the editor something and waits for the answer. A method without a
+// result is called with nil.
+func (c client) call(method string, params, result any) error {
+	_, err := c.conn.Call(c.ctx, method, params, result)
+	return err
+}

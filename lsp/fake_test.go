@@ -3,6 +3,7 @@ package lsp
 import (
 	"context"
 	"net"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -31,17 +32,19 @@ const editorUTF16 = `{
 // talk is a session under test and the editor at its other end.
 type talk struct {
 	*lsptest.Client
-	t    *testing.T
-	ctx  context.Context
-	code chan int // the exit code
+	t     *testing.T
+	ctx   context.Context
+	code  chan int // the exit code
+	pages string   // where reviews are written
 }
 
 // begin starts a session that is not initialized.
 func begin(t *testing.T, read analyse) *talk {
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	ours, theirs := net.Pipe()
-	s := newSession(ctx, theirs, Options{Log: zaptest.NewLogger(t, zaptest.Level(zap.FatalLevel)), Version: "test"}, read)
-	k := &talk{Client: lsptest.New(ours, ours), t: t, ctx: ctx, code: make(chan int, 1)}
+	pages := filepath.Join(t.TempDir(), "pages")
+	s := newSession(ctx, theirs, Options{Log: zaptest.NewLogger(t, zaptest.Level(zap.FatalLevel)), Version: "test", Pages: pages}, read)
+	k := &talk{Client: lsptest.New(ours, ours), t: t, ctx: ctx, code: make(chan int, 1), pages: pages}
 	go func() { k.code <- s.run(ctx) }()
 	t.Cleanup(func() {
 		_ = k.Close()

@@ -3,6 +3,7 @@ package lsp
 import (
 	"context"
 	"encoding/json"
+	"maps"
 	"slices"
 
 	"go.lsp.dev/protocol"
@@ -17,6 +18,8 @@ import (
 type features struct {
 	refreshesHints  bool // can be asked to ask for inlay hints again
 	refreshesLenses bool // the same for code lenses
+	showsDocuments  bool // can show a page
+	showsProgress   bool // takes tokens for progress
 	ceilings        bool // wants to be told what each tune asks
 }
 
@@ -24,6 +27,8 @@ func featuresOf(caps wire.ClientCapabilities) features {
 	return features{
 		refreshesHints:  caps.Workspace.InlayHint.RefreshSupport,
 		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
+		showsDocuments:  caps.Window.ShowDocument.Support,
+		showsProgress:   caps.Window.WorkDoneProgress,
 		ceilings:        caps.Experimental.Fourfold.Ceiling,
 	}
 }
@@ -31,6 +36,8 @@ func featuresOf(caps wire.ClientCapabilities) features {
 // offer tells the client of the features.
 func (f features) offer(c *wire.ServerCapabilities) {
 	c.InlayHintProvider = true
+	c.CodeLensProvider = &protocol.CodeLensOptions{}
+	c.ExecuteCommandProvider = &protocol.ExecuteCommandOptions{Commands: slices.Sorted(maps.Keys(commands()))}
 }
 
 // featureRequests are the requests that a feature answers, each in its own file.
@@ -38,6 +45,9 @@ func featureRequests() map[string]request {
 	return map[string]request{
 		wire.MethodInlayHint: (*session).inlayHints,
 		wire.MethodReview:    (*session).reviewData,
+
+		protocol.MethodTextDocumentCodeLens:    (*session).codeLens,
+		protocol.MethodWorkspaceExecuteCommand: (*session).executeCommand,
 	}
 }
 

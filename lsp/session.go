@@ -39,6 +39,7 @@ type Options struct {
 	Log     *zap.Logger // must not write to the client's pipe; nil logs nothing
 	Version string      // told to the client
 	Columns string      // what columns count whatever the client says: utf-8, utf-16 or utf-32; "" asks the client
+	Pages   string      // folder for the pages of reviews; "" for the user's caches
 }
 
 // maxRequests is how many requests may be open at once. A client that asks more
@@ -98,6 +99,10 @@ type session struct {
 	refresh    refresh
 
 	complaints map[string]bool // about settings, told already
+
+	tokens     map[string]context.CancelFunc // of work that tells its progress
+	tokensMade int
+	published  map[string]bool // scores that are not open and whose findings were told
 }
 
 // Serve talks to one client until it says exit, closes the connection or dies,
@@ -126,6 +131,8 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		ending:   map[string]chan struct{}{},
 
 		complaints: map[string]bool{},
+		tokens:     map[string]context.CancelFunc{},
+		published:  map[string]bool{},
 	}
 	s.requests = map[string]request{
 		protocol.MethodInitialize:             (*session).initialize,
@@ -147,6 +154,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		protocol.MethodTextDocumentDidSave:                (*session).didSave,
 		protocol.MethodTextDocumentDidClose:               (*session).didClose,
 		protocol.MethodWorkspaceDidChangeConfiguration:    (*session).didChangeConfiguration,
+		protocol.MethodWorkDoneProgressCancel:             (*session).cancelProgress,
 		protocol.MethodWorkspaceDidChangeWatchedFiles:     (*session).didChangeWatchedFiles,
 		protocol.MethodWorkspaceDidChangeWorkspaceFolders: (*session).didChangeWorkspaceFolders,
 	}
@@ -240,7 +248,7 @@ func (s *session) request(reply jsonrpc2.Replier, call *jsonrpc2.Call) {
 
 	prepared, err := s.prepare(call)
 	answered := func() {}
-	if call.Method() != wire.MethodWorkspaceDiagnostic { // which nobody waits for
+	if !inBackground(call.Method()) {
 		answered = s.priority.begin()
 	}
 	go func() {
@@ -267,6 +275,12 @@ func (s *session) request(reply jsonrpc2.Replier, call *jsonrpc2.Call) {
 		}
 		s.told(begun, err)
 	}()
+}
+
+// inBackground says whether a request may check the whole workspace, which stands
+// back behind all other requests.
+func inBackground(method string) bool {
+	return method == wire.MethodWorkspaceDiagnostic || method == protocol.MethodWorkspaceExecuteCommand
 }
 
 func (s *session) prepare(call *jsonrpc2.Call) (work, error) {

@@ -117,3 +117,16 @@ type ReviewFinding struct {
 	EndBar   int            `json:"endBar"`
 	Hand     string         `json:"hand"`
 }
+
+// ReviewPage is the result of the command that opens a review.
+type ReviewPage struct {
+	URI string `json:"uri"` // of the page, a file
+}
+
+// WorkspaceCheck is the result of the command that checks the workspace: how many
+// scores there are, with errors, and with warnings but no errors.
+type WorkspaceCheck struct {
+	Scores   int `json:"scores"`
+	Errors   int `json:"errors"`
+	Warnings int `json:"warnings"`
+}

@@ -397,3 +397,25 @@ type InlayHint struct {
 	PaddingLeft  bool              `json:"paddingLeft,omitempty"`
 	PaddingRight bool              `json:"paddingRight,omitempty"`
 }
+
+// ExecuteCommandParams are those of workspace/executeCommand, the arguments as
+// they came.
+type ExecuteCommandParams struct {
+	Command       string            `json:"command"`
+	Arguments     []json.RawMessage `json:"arguments"`
+	WorkDoneToken json.RawMessage   `json:"workDoneToken"`
+}
+
+// ProgressToken are the params of window/workDoneProgress/create and cancel. The
+// token is a number or a string, as written.
+type ProgressToken struct {
+	Token json.RawMessage `json:"token"`
+}
+
+// ShowDocumentParams are those of window/showDocument, with the URI as it is to
+// be read.
+type ShowDocumentParams struct {
+	URI       string `json:"uri"`
+	External  bool   `json:"external"`
+	TakeFocus bool   `json:"takeFocus"`
+}
