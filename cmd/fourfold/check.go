@@ -126,7 +126,11 @@ func putFlag(set *rules.Settings, text string) error {
 		key = "set." + name
 	}
 	if err := set.SetText(key, value); err != nil {
-		return fmt.Errorf("%s: %w", text, err)
+		option := map[string]string{"hand": "--hand ", "instrument": "--harp "}[name]
+		if option == "" {
+			option = "--set " + name + "="
+		}
+		return fmt.Errorf("%s%s: %w", option, value, err)
 	}
 	set.Pin(key)
 	return nil

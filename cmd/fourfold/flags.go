@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 )
 
@@ -35,7 +36,7 @@ func parseFlags(flags *flag.FlagSet, args []string, stdout io.Writer) (words []s
 			return nil, 0, false
 		}
 		if err != nil {
-			fmt.Fprintf(stderr, "%s: %v\nTry '%s --help'.\n", flags.Name(), err, flags.Name())
+			fmt.Fprintf(stderr, "%s: %s\nTry '%s --help'.\n", flags.Name(), optionFault(err), flags.Name())
 			return nil, 2, false
 		}
 		rest := flags.Args()
@@ -50,12 +51,36 @@ func parseFlags(flags *flag.FlagSet, args []string, stdout io.Writer) (words []s
 	}
 }
 
-func usageCode(err error) int {
-	if errors.Is(err, flag.ErrHelp) {
-		return 0
+var (
+	unknownOption = regexp.MustCompile(`^flag provided but not defined: -(.*)$`)
+	lacksValue    = regexp.MustCompile(`^flag needs an argument: -(.*)$`)
+	badValue      = regexp.MustCompile(`^invalid (?:boolean )?value "((?s:.*))" for (?:flag )?-([a-z-]+): (.*)$`)
+)
+
+// optionFault words what is wrong with an option as the rest of the program would.
+func optionFault(err error) string {
+	text := err.Error()
+	if m := unknownOption.FindStringSubmatch(text); m != nil {
+		return "there is no option " + dashed(m[1])
 	}
-	return 2
+	if m := lacksValue.FindStringSubmatch(text); m != nil {
+		return dashed(m[1]) + " needs a value after it"
+	}
+	if m := badValue.FindStringSubmatch(text); m != nil {
+		why := m[3]
+		switch {
+		case strings.HasPrefix(text, "invalid boolean"):
+			why = "it takes no value"
+		case why == "parse error":
+			why = "write a number"
+		}
+		return fmt.Sprintf("%s %s: %s", dashed(m[2]), m[1], why)
+	}
+	return text
 }
+
+// dashed is an option's name with its dashes.
+func dashed(name string) string { return option{name: name}.dashes() }
 
 func wrongUsage(stderr io.Writer, name, what string) int {
 	fmt.Fprintf(stderr, "fourfold %s: %s\nTry 'fourfold %s --help'.\n", name, what, name)

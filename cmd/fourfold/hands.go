@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -36,25 +35,20 @@ when a cheaper way than the one printed is not ruled out: none is below it.
 // runHands is fourfold hands. It gives the exit code: 0, or 2 for a wrong call or an
 // input that cannot be read.
 func runHands(args []string, stdout, stderr io.Writer) int {
-	flags := flag.NewFlagSet("hands", flag.ContinueOnError)
-	flags.SetOutput(stderr)
-	flags.Usage = func() { fmt.Fprint(stderr, handsUsage) }
+	flags := newFlags("hands", handsUsage, stderr)
 	strokes := flags.String("strokes", "", "read strokes as JSON from this file")
 	format := flags.String("format", "text", "text or json")
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		return 0
-	} else if err != nil {
-		return 2
+	files, code, ok := parseFlags(flags, args, stdout)
+	if !ok {
+		return code
 	}
 	switch {
 	case *format != "text" && *format != "json":
-		fmt.Fprintf(stderr, "fourfold hands: there is no format %q; use text or json\n", *format)
-		return 2
-	case *strokes == "" && flags.NArg() == 1:
-		return runHandsScore(flags.Arg(0), *format, stdout, stderr)
-	case *strokes == "" || flags.NArg() > 0:
-		fmt.Fprint(stderr, "fourfold hands: give one file, a score or --strokes\n", handsUsage)
-		return 2
+		return wrongUsage(stderr, "hands", fmt.Sprintf("--format %s is not known: use text or json", *format))
+	case *strokes == "" && len(files) == 1:
+		return runHandsScore(files[0], *format, stdout, stderr)
+	case *strokes == "" || len(files) > 0:
+		return wrongUsage(stderr, "hands", "give one file, a score or --strokes")
 	}
 	if err := handsOfStrokes(*strokes, stdout); err != nil {
 		fmt.Fprintf(stderr, "fourfold hands: %v\n", err)

@@ -29,7 +29,7 @@ func runNotes(args []string, stdout, stderr io.Writer) int {
 	}
 	text, err := os.ReadFile(args[0])
 	if err != nil {
-		fmt.Fprintf(stderr, "fourfold notes: %v\n", err)
+		fmt.Fprintf(stderr, "fourfold notes: %s cannot be read (%v): check the name and its permissions\n", args[0], cause(err))
 		return 2
 	}
 	// One pass over one file leaves much garbage for little that is kept.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fourfold/analysis/harp"
+	"fourfold/analysis/review"
 	"fourfold/analysis/rules"
 )
 
@@ -81,7 +82,7 @@ func manuals() map[string]manual {
 			{"o", "PAGE", nil, "the page to write, or the folder for several (default review.html, or review)"},
 			{"by", "ORDER", []string{"place", "weight"}, "order of the places (default place)"},
 			tempoOption, handOption(), harpOption(),
-			{"pictures", "N", nil, "how many places are drawn, the heaviest first"},
+			{"pictures", "N", nil, fmt.Sprintf("how many places are drawn, the heaviest first (default %d)", review.DefaultPictures)},
 			{"leave-out", "WHAT", nil, "a rule, a group or bars not to show; may be repeated"},
 		}},
 		"serve": {takesNothing, []option{

@@ -93,7 +93,7 @@ func TestCommandsKnowTheirFlags(t *testing.T) {
 				args = append(args, value)
 			}
 			_, _, stderr := call(append(args, "--no-such-flag")...)
-			assert.Contains(t, stderr, "not defined: -no-such-flag", "%s %s", c.name, o.name)
+			assert.Contains(t, stderr, "there is no option --no-such-flag", "%s %s", c.name, o.name)
 		}
 	}
 }

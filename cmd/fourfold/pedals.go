@@ -51,13 +51,13 @@ Where nothing else is said, start is 0.
 // an input that cannot be read.
 func runPedals(args []string, stdout, stderr io.Writer) int {
 	flags := newFlags("pedals", pedalsUsage, stderr)
-	flags.Usage = func() { fmt.Fprint(stderr, pedalsUsage) }
 	format := flags.String("format", "text", "text or json, for a score")
 	set := flags.String("set", "", "pitches to find settings for")
 	demands := flags.String("demands", "", "read demands as JSON from this file")
 	instants := flags.String("instants", "", "read instants as JSON from this file")
-	if err := flags.Parse(args); err != nil {
-		return usageCode(err)
+	files, code, ok := parseFlags(flags, args, stdout)
+	if !ok {
+		return code
 	}
 	questions := map[string]func() (any, error){
 		"set":      func() (any, error) { return settingsSounding(*set) },
@@ -75,9 +75,9 @@ func runPedals(args []string, stdout, stderr io.Writer) int {
 	switch {
 	case *format != "text" && *format != "json":
 		return wrongUsage(stderr, "pedals", fmt.Sprintf("--format %s is not known: use text or json", *format))
-	case asked == 0 && flags.NArg() == 1:
-		return runPedalsScore(flags.Arg(0), *format, stdout, stderr)
-	case asked != 1 || flags.NArg() > 0:
+	case asked == 0 && len(files) == 1:
+		return runPedalsScore(files[0], *format, stdout, stderr)
+	case asked != 1 || len(files) > 0:
 		return wrongUsage(stderr, "pedals", "give one score, or one of --set, --demands and --instants")
 	}
 	out, err := answer()

@@ -18,12 +18,17 @@ type textPrinter struct {
 	files int
 	count [rules.Hint + 1]int
 	hands bool // a limit of hands was named
+	// silent are files in which there is no harp part: nothing was looked for.
+	silent []string
 }
 
 const caution = "The limits are for a typical adult hand, worked out, not measured on a player. Stop at pain; the player and their teacher decide."
 
 func (p *textPrinter) file(ctx context.Context, c checked) error {
 	p.files++
+	if len(c.reading.Parts()) == 0 {
+		p.silent = append(p.silent, c.name)
+	}
 	for _, f := range c.found {
 		p.count[f.Severity]++
 		p.hands = p.hands || strings.HasPrefix(f.Rule, "hands/")
@@ -39,11 +44,12 @@ func (p *textPrinter) finding(out finding, l *lines, f rules.Finding) error {
 	fmt.Fprintf(&b, "%s %s %s%s\n", p.style.place(fmt.Sprintf("%s:%d:%d:", printable(out.File), out.Line, out.Column)),
 		p.style.severity(f.Severity, out.Severity), out.Rule, printable(where(f)))
 	source := l.line(out.Line)
-	end := out.EndColumn
+	from, end := out.Column, out.EndColumn
 	if out.EndLine > out.Line {
 		end = utf8.RuneCount(source) + 1
 	}
-	blanks, marks := carets(source, out.Column, end)
+	source, from, end = clipped(source, from, end)
+	blanks, marks := carets(source, from, end)
 	fmt.Fprintf(&b, "    %s\n    %s%s\n", printable(string(source)), blanks, p.style.severity(f.Severity, marks))
 	fmt.Fprintf(&b, "    %s\n", printable(out.Message))
 	if f.Advice != "" {
@@ -85,6 +91,33 @@ func printable(text string) string {
 	}, strings.ToValidUTF8(text, string(utf8.RuneError)))
 }
 
+// Sizes of what is shown of a line that is longer than any screen.
+const (
+	longestLine = 240
+	shownBefore = 60
+	shownOfLong = 160
+)
+
+// clipped shortens a very long line to what is around the columns, which it gives
+// anew; dots say where something is left out.
+func clipped(line []byte, from, to int) ([]byte, int, int) {
+	signs := []rune(string(line))
+	if len(signs) <= longestLine {
+		return line, from, to
+	}
+	start := max(0, min(from-1-shownBefore, len(signs)-shownOfLong))
+	end := min(len(signs), start+shownOfLong)
+	from, to = from-start, min(to, end+1)-start
+	shown := string(signs[start:end])
+	if start > 0 {
+		shown, from, to = "…"+shown, from+1, to+1
+	}
+	if end < len(signs) {
+		shown += "…"
+	}
+	return []byte(shown), from, to
+}
+
 // carets marks the columns, which are code points from 1: the blanks before them
 // and the marks. Tabs stay tabs, and signs that are two cells wide, or none, count
 // so, for the marks to stand under what they mean.
@@ -120,6 +153,9 @@ func cells(r rune) int {
 }
 
 func (p *textPrinter) end() error {
+	if p.files == 0 { // standard error says why
+		return nil
+	}
 	var words []string
 	for s := rules.Error; s <= rules.Hint; s++ {
 		if n := p.count[s]; n > 0 {
@@ -127,14 +163,30 @@ func (p *textPrinter) end() error {
 		}
 	}
 	if len(words) == 0 {
-		_, err := fmt.Fprintf(p.w, "Nothing found in %s.\n", plural(p.files, "file"))
-		return err
+		words = []string{"Nothing found"}
 	}
-	_, err := fmt.Fprintf(p.w, "%s in %s.\n", strings.Join(words, ", "), plural(p.files, "file"))
-	if err == nil && p.hands {
-		_, err = fmt.Fprintln(p.w, caution)
+	text := fmt.Sprintf("%s in %s.\n", strings.Join(words, ", "), plural(p.files, "file"))
+	if p.hands {
+		text += caution + "\n"
 	}
+	_, err := io.WriteString(p.w, text+p.silence())
 	return err
+}
+
+// mostSilent is how many files without a harp part are named.
+const mostSilent = 5
+
+// silence says in which files there was no harp part to judge.
+func (p *textPrinter) silence() string {
+	if len(p.silent) == 0 {
+		return ""
+	}
+	names := append([]string{}, p.silent[:min(len(p.silent), mostSilent)]...)
+	if more := len(p.silent) - len(names); more > 0 {
+		names = append(names, plural(more, "more file"))
+	}
+	return fmt.Sprintf("No harp part in %s: name a voice Harp (V:RH name=\"Harp\"), brace two staves (%%%%score {RH LH}), or write %%%%fourfold harp RH LH.\n",
+		printable(rules.List(names)))
 }
 
 func plural(n int, word string) string {

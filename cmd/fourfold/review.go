@@ -18,10 +18,11 @@ const reviewUsage = `usage: fourfold review [OPTION…] FILE -o PAGE.html
        fourfold review [OPTION…] FILE|FOLDER… -o FOLDER
 
 Makes a page of pictures and words to send to a composer: what fits the hands and
-feet, what does not, and what would. One score makes one page that needs no
-network (review.html without -o); several, or a folder, make a page each and an
-index (in review without -o). Where abcm2ps is installed, flagged bars also stand
-there as notes. A comment in the score puts the harpist's word beside a finding:
+feet, what does not, and what would. FILE is a score, - for standard input, or a
+pattern. One score makes one page that needs no network (review.html without -o);
+several, or a folder, make a page each and an index (in review without -o). Where
+abcm2ps is installed, flagged bars also stand there as notes. A comment in the
+score puts the harpist's word beside a finding:
 
     % fourfold: remark bar 7: try it an octave lower
     % fourfold: fine bar 9: I take it with the thumb
@@ -49,7 +50,7 @@ func runReview(args []string, stdout, stderr io.Writer) int {
 	if c.engrave = findEngraver(); c.engrave == nil {
 		fmt.Fprintln(stderr, "fourfold review: abcm2ps is not installed, so bars stand as ABC and pictures, not as notes")
 	}
-	if len(files) == 1 && !isFolder(files[0]) && !isFolder(c.out) && !strings.HasSuffix(c.out, "/") {
+	if len(files) == 1 && !isFolder(files[0]) && !isPattern(files[0]) && !isFolder(c.out) && !strings.HasSuffix(c.out, "/") {
 		return c.one(files[0], stdout)
 	}
 	return c.folder(files, stdout)
@@ -107,7 +108,7 @@ func (c *reviewCommand) settingsOf(folders *folderSettings, file string) rules.S
 
 // page reads one score and makes its page.
 func (c *reviewCommand) page(file string, set rules.Settings, o review.Options) (review.Page, error) {
-	text, err := os.ReadFile(file)
+	text, err := readFileOrStdin(file)
 	if err != nil {
 		return review.Page{}, fmt.Errorf("it cannot be read (%v): check the name and its permissions", cause(err))
 	}
@@ -116,7 +117,7 @@ func (c *reviewCommand) page(file string, set rules.Settings, o review.Options) 
 	if err != nil {
 		return review.Page{}, err
 	}
-	return review.Make(ctx, review.Input{Name: filepath.Base(file), Text: text, Reading: reading, Engrave: c.engrave}, o)
+	return review.Make(ctx, review.Input{Name: nameOf(file), Text: text, Reading: reading, Engrave: c.engrave}, o)
 }
 
 // one makes the page of one score.
@@ -136,6 +137,20 @@ func (c *reviewCommand) one(file string, stdout io.Writer) int {
 	}
 	fmt.Fprintf(stdout, "%s written: open it in a browser.\n", out)
 	return 0
+}
+
+// nameOf is what a page calls its score.
+func nameOf(file string) string {
+	if file == "-" {
+		return "standard input"
+	}
+	return filepath.Base(file)
+}
+
+// isPattern says whether a word stands for the files that fit it.
+func isPattern(word string) bool {
+	_, err := os.Stat(word)
+	return err != nil && strings.ContainsAny(word, "*?[")
 }
 
 func isFolder(name string) bool {

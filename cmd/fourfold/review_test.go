@@ -130,6 +130,23 @@ func TestReviewFolder(t *testing.T) {
 	assert.Contains(t, string(index), "gone.abc")
 }
 
+// TestReviewPattern: a pattern that the shell has not filled in stands for its
+// files, - for standard input.
+func TestReviewPattern(t *testing.T) {
+	in, out := t.TempDir(), filepath.Join(t.TempDir(), "pages")
+	for _, name := range []string{"one.abc", "two.abc", "three.txt"} {
+		require.NoError(t, os.WriteFile(filepath.Join(in, name), []byte("X:1\nT:t\nK:C\nCDEF|\n"), 0o644))
+	}
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, 0, run([]string{"review", filepath.Join(in, "*.abc"), "-o", out}, &stdout, &stderr), stderr.String())
+	pages, err := filepath.Glob(filepath.Join(out, "*.html"))
+	require.NoError(t, err)
+	assert.Len(t, pages, 3)
+	assert.Equal(t, 2, run([]string{"review", filepath.Join(in, "x*.abc"), "-o", out}, &stdout, &stderr))
+	assert.Contains(t, stderr.String(), "no file fits the pattern")
+	assert.Equal(t, "standard input", nameOf("-"))
+}
+
 func TestReviewWrongUsage(t *testing.T) {
 	for _, args := range [][]string{
 		{}, {"a.abc", "--by", "size"}, {"a.abc", "--pictures", "0"}, {"a.abc", "--leave-out", "nothing"},

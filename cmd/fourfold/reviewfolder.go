@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -59,6 +60,18 @@ func scoresOf(args []string) (scores, missing []*folderScore) {
 		scores = append(scores, &folderScore{file: file, name: filepath.ToSlash(name), page: pageName(file, names)})
 	}
 	for _, arg := range args {
+		if isPattern(arg) {
+			found, err := filepath.Glob(arg)
+			if err != nil || len(found) == 0 {
+				missing = append(missing, &folderScore{file: arg, name: arg, err: errors.New("no file fits the pattern")})
+			}
+			for _, f := range found {
+				if !isFolder(f) {
+					add(f, f)
+				}
+			}
+			continue
+		}
 		if !isFolder(arg) {
 			add(arg, arg)
 			continue

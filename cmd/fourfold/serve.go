@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -29,20 +27,16 @@ does not ask for that, but counts so all the same: ALE and older lsp-mode do.
 // runServe is the language server. Its exit code is 0 after a proper shutdown
 // or a signal to end, 1 when the editor went without a word, 2 for wrong usage.
 func runServe(args []string, stdout, stderr io.Writer) int {
-	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
-	flags.SetOutput(stderr)
-	flags.Usage = func() { fmt.Fprint(stderr, serveUsage) }
+	flags := newFlags("serve", serveUsage, stderr)
 	file := flags.String("log", "", "")
 	verbose := flags.Bool("verbose", false, "")
 	columns := flags.String("columns", "", "")
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		return 0
-	} else if err != nil {
-		return 2
+	words, code, ok := parseFlags(flags, args, stderr) // standard output is the protocol's
+	if !ok {
+		return code
 	}
-	if flags.NArg() > 0 {
-		fmt.Fprint(stderr, serveUsage)
-		return 2
+	if len(words) > 0 {
+		return wrongUsage(stderr, "serve", "it takes no file: the editor sends the score")
 	}
 	if !slices.Contains([]string{"", protocol.UTF8, protocol.UTF16, protocol.UTF32}, *columns) {
 		fmt.Fprintf(stderr, "fourfold serve: --columns %s: columns can be counted in utf-8, utf-16 or utf-32\n", *columns)

@@ -152,8 +152,8 @@ func TestServeUsage(t *testing.T) {
 		says string
 	}{
 		{[]string{"serve", "-h"}, 0, "usage: fourfold serve"},
-		{[]string{"serve", "--port", "1"}, 2, "usage: fourfold serve"},
-		{[]string{"serve", "file.abc"}, 2, "usage: fourfold serve"},
+		{[]string{"serve", "--port", "1"}, 2, "there is no option --port"},
+		{[]string{"serve", "file.abc"}, 2, "it takes no file"},
 		{[]string{"serve", "--log", filepath.Join("no", "such", "folder", "x")}, 2, "fourfold serve: "},
 	} {
 		t.Run(strings.Join(c.args, " "), func(t *testing.T) {
