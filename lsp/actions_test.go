@@ -403,3 +403,41 @@ func TestHoverShowsWhatWouldMend(t *testing.T) {
 	assert.Contains(t, card, "What would mend hands/restrike")
 	assert.Contains(t, card, "None of ")
 }
+
+// What can be asked for where nothing is wrong: the pedal plan is written under the
+// notes, a spelling asked for, and where nothing comes of it that is said.
+func TestMusicActions(t *testing.T) {
+	const text = `X:1
+M:4/4
+L:1/4
+Q:1/4=60
+%%score {RH LH}
+V:RH name="Harp"
+V:LH clef=bass
+K:C
+V:RH
+f2 ^f2 | f4 |
+V:LH
+C,4 | C,4 |
+`
+	k := start(t, editorLazy)
+	require.NoError(t, k.Open(uri, text))
+	at := lsptest.Range{Start: lsptest.Position{Line: 9}, End: lsptest.Position{Line: 9}}
+	list, err := k.ActionsOf(k.ctx, uri, at, map[string]any{"only": []string{"refactor"}})
+	require.NoError(t, err)
+	marks, err := k.Resolve(k.ctx, given(t, list, "Write the pedal plan"))
+	require.NoError(t, err)
+	require.NoError(t, k.Accept(marks))
+	assert.Contains(t, k.Buffer(uri).Text, `"_D♮ C♮ B♮ | E♮ F♮ G♮ A♮""_F♯"C,4 | "_F♮"C,4 |`)
+	list, err = k.ActionsOf(k.ctx, uri, at, map[string]any{"only": []string{"refactor.rewrite"}})
+	require.NoError(t, err)
+	spelled, err := k.Resolve(k.ctx, given(t, list, "Spell the whole part"))
+	require.NoError(t, err)
+	require.NoError(t, k.Accept(spelled))
+	assert.Contains(t, k.Buffer(uri).Text, "f2 _g2 | f4 |")
+	list, err = k.ActionsOf(k.ctx, uri, at, map[string]any{"only": []string{"refactor.rewrite"}})
+	require.NoError(t, err)
+	for _, a := range list {
+		assert.NotContains(t, a.Title, "Spell the whole part", "no pedal moves now")
+	}
+}

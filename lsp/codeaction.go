@@ -9,6 +9,7 @@ import (
 	"go.lsp.dev/protocol"
 
 	"fourfold/analysis"
+	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -28,6 +29,7 @@ var producers = []producer{
 	{protocol.QuickFix, reasonOffers},
 	{protocol.QuickFix, allowOffers},
 	{wire.SourceFixAllFourfold, fixAllOffers},
+	{protocol.RefactorRewrite, musicOffers},
 }
 
 // listing is one request for code actions: what it is about.
@@ -36,6 +38,7 @@ type listing struct {
 	reading  *analysis.Reading
 	meant    []named
 	selected bool // more than a caret
+	span     score.Span
 	only     []protocol.CodeActionKind
 }
 
@@ -75,7 +78,7 @@ func (s *session) codeAction(params json.RawMessage) (work, error) {
 			return nil, err
 		}
 		l := &listing{snap: snap, reading: reading, meant: meant(snap, reading, p),
-			selected: p.Range.Start != p.Range.End, only: p.Context.Only}
+			selected: p.Range.Start != p.Range.End, span: snap.lines.span(p.Range), only: p.Context.Only}
 		for _, pr := range producers {
 			if !wanted(l.only, pr.kind) {
 				continue

@@ -134,7 +134,7 @@ func (s *session) abilities() wire.InitializeResult {
 				TextDocumentSync: wire.SyncOptions{OpenClose: true, Change: protocol.TextDocumentSyncKindIncremental, Save: true},
 				HoverProvider:    true,
 				CodeActionProvider: protocol.CodeActionOptions{
-					CodeActionKinds: []protocol.CodeActionKind{protocol.QuickFix, wire.SourceFixAllFourfold},
+					CodeActionKinds: []protocol.CodeActionKind{protocol.QuickFix, wire.SourceFixAllFourfold, protocol.RefactorRewrite},
 					ResolveProvider: s.editor.resolves,
 				},
 				Workspace: &protocol.ServerCapabilitiesWorkspace{

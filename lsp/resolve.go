@@ -53,6 +53,7 @@ var errands = map[string]func(context.Context, *analysis.Reading, errand) (done,
 	"kind":      kindErrand,
 	"selection": selectionErrand,
 	"all":       allErrand,
+	"music":     musicErrand,
 }
 
 func (e errand) run(ctx context.Context, r *analysis.Reading) (done, bool) {

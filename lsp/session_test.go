@@ -59,7 +59,7 @@ func TestPhases(t *testing.T) {
 	assert.True(t, result.Capabilities.TextDocumentSync.Save)
 	assert.Equal(t, 2, result.Capabilities.TextDocumentSync.Change)
 	assert.True(t, result.Capabilities.HoverProvider)
-	assert.Equal(t, []string{"quickfix", "source.fixAll.fourfold"}, result.Capabilities.CodeActionProvider.CodeActionKinds)
+	assert.Equal(t, []string{"quickfix", "source.fixAll.fourfold", "refactor.rewrite"}, result.Capabilities.CodeActionProvider.CodeActionKinds)
 	assert.Equal(t, "fourfold", result.ServerInfo.Name)
 	assert.Equal(t, "test", result.ServerInfo.Version)
 

@@ -89,6 +89,11 @@ func TestActions(t *testing.T) {
 			source: harp("C", "f2 ^f2- | ^f2 =f2 | f4 |", "z4 | z4 | z4 |"),
 			want:   harp("C", "f2 _g2- | _g2 =f2 | f4 |", "z4 | z4 | z4 |"),
 		},
+		"spelling brings marks up to date": {
+			action: "pedals/spell-tune",
+			source: harp("C", "f2 ^f2 | f4 |", `"_D C B | E F G A"C,2 "_F♯"D,2 | "_F♮"z4 |`),
+			want:   harp("C", "f2 _g2 | f4 |", `"_D♮ C♮ B♮ | E♮ F♮ G♭ A♮"C,2 D,2 | z4 |`),
+		},
 		"flat side: key signature, grace notes, both staves": {
 			action: "pedals/flat-tune",
 			source: harp("B", "{c}B c d e | ^^f g =a ^a | =d2 [K:F#] e2 | g4 |", "B,, F, B,2 | D, E,2 F, | z4 | F,,4 |"),

@@ -102,12 +102,16 @@ func (s *scope) flat(ctx context.Context) (Acted, error) {
 	if !ok {
 		return Acted{Why: "A key signature in these bars is written in a way that has no counterpart in flats."}, nil
 	}
-	after, edits, why := s.reletter(to, fields)
+	after, why := s.reletter(to, fields)
 	switch {
 	case why != "":
 		return Acted{Why: "It cannot be moved: " + string(why) + "."}, nil
 	case !sameSound(s.tune, after.Score.Tunes[s.index]):
 		return Acted{Why: "It cannot be moved: " + string(promiseBroken) + "."}, nil
+	}
+	after, err := s.remarked(ctx, after)
+	if err != nil {
+		return Acted{}, err
 	}
 	worse, err := s.worseAfter(ctx, after)
 	switch {
@@ -121,7 +125,7 @@ func (s *scope) flat(ctx context.Context) (Acted, error) {
 		return Acted{}, err
 	}
 	moves := len(s.part.Pedals.Plan.Moves) - len(part.Pedals.Plan.Moves)
-	return Acted{Title: fmt.Sprintf("Moved to the flat side: %s, %s (same sound)", s.flatWords(), movesMore(-moves)), Edits: edits, After: after.File.Text()}, nil
+	return Acted{Title: fmt.Sprintf("Moved to the flat side: %s, %s (same sound)", s.flatWords(), movesMore(-moves)), Edits: difference(s.File.Text(), after.File.Text()), After: after.File.Text()}, nil
 }
 
 // movesMore says how many more moves the feet make.

@@ -4,8 +4,8 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
 	"sort"
-	"strings"
 	"unicode/utf8"
 
 	"fourfold/analysis/feet"
@@ -25,45 +25,50 @@ func marksTitle(s *scope) string {
 // rest at a place that will do, above the upper.
 func writeMarks(_ context.Context, s *scope) (Acted, error) {
 	m := s.newMarking()
-	edits, gone := m.withoutWrong()
-	written, lost := 0, 0
-	for _, w := range s.part.WantedMarks() {
-		if m.pedals.Marked(w) {
-			continue
-		}
-		if m.put(w) {
-			written++
-		} else {
-			lost++
-		}
-	}
-	edits = append(edits, m.edits()...)
-	if len(edits) == 0 {
+	if m.all(); len(m.marks) == 0 && len(m.gone) == 0 {
 		return Acted{Why: "The score bears all marks of the plan."}, nil
 	}
-	sort.SliceStable(edits, func(i, j int) bool { return edits[i].Span.Start < edits[j].Span.Start })
+	edits := m.edits()
 	after := s.edited(edits)
 	if len(after.Score.Tunes) != len(s.Score.Tunes) || !untouched(s.tune, after.Score.Tunes[s.index]) {
 		return Acted{Why: "The marks cannot be written: " + string(textBreaks) + "."}, nil
 	}
-	title := counted(written, "pedal mark") + " written"
-	if gone > 0 {
-		title += fmt.Sprintf(", %d that the notes contradict taken out", gone)
+	title := counted(m.written, "pedal mark") + " written"
+	if len(m.gone) > 0 {
+		title += fmt.Sprintf(", %d that the notes contradict taken out", len(m.gone))
 	}
-	if lost > 0 {
-		title += fmt.Sprintf(", %d without a place (inside a macro)", lost)
+	if m.lost > 0 {
+		title += fmt.Sprintf(", %d without a place (inside a macro)", m.lost)
 	}
 	return Acted{Title: title, Edits: edits, After: after.File.Text()}, nil
 }
 
+// remarked brings the pedal marks of a score up to date after its notes were respelled:
+// where the notes now contradict some, these go, with the changes that the plan no
+// longer makes, and those of the new plan are written.
+func (s *scope) remarked(ctx context.Context, after Text) (Text, error) {
+	part, err := s.partIn(ctx, after)
+	if err != nil || len(part.Pedals.Wrong()) == 0 {
+		return after, err
+	}
+	is := &scope{Text: after, index: s.index, tune: after.Score.Tunes[s.index], part: part}
+	m := is.newMarking()
+	m.takeOut(part.Idle())
+	m.all()
+	return is.edited(m.edits()), nil
+}
+
 // marking is where in the text marks may stand, and what is put there.
 type marking struct {
-	text   []byte
-	pedals *rules.Pedals
-	below  []anchor // of the lower staff
-	above  []anchor // of the upper
-	marks  map[markPlace][]rules.WantedMark
-	plain  bool // the file's characters are not UTF-8
+	text  []byte
+	part  *rules.Part
+	below []anchor // of the lower staff
+	above []anchor // of the upper
+	marks map[markPlace][]rules.WantedMark
+	gone  []score.Edit // that take marks out
+	plain bool         // the file's characters are not UTF-8
+
+	written, lost int // marks put, and those without a place
 }
 
 // markPlace is a byte offset in the file and the sign for above or below.
@@ -79,7 +84,7 @@ type anchor struct {
 }
 
 func (s *scope) newMarking() *marking {
-	m := &marking{text: s.File.Text(), pedals: s.part.Pedals, marks: map[markPlace][]rules.WantedMark{}}
+	m := &marking{text: s.File.Text(), part: s.part, marks: map[markPlace][]rules.WantedMark{}}
 	m.plain = !utf8.Valid(m.text)
 	staves := [][]*score.Voice{s.part.Player.Upper, s.part.Player.Lower}
 	if len(staves[1]) == 0 {
@@ -109,6 +114,20 @@ func anchors(staff []*score.Voice) (out []anchor) {
 		}
 	}
 	return out
+}
+
+// all puts what the score lacks.
+func (m *marking) all() {
+	m.takeOut(m.part.Pedals.Wrong())
+	for _, w := range m.part.WantedMarks() {
+		switch {
+		case m.part.Pedals.Marked(w):
+		case m.put(w):
+			m.written++
+		default:
+			m.lost++
+		}
+	}
 }
 
 // put finds the place for a mark: below the lower staff the last note or rest before
@@ -156,8 +175,9 @@ func (m *marking) find(anchors []anchor, w rules.WantedMark) (anchor, bool) {
 	return anchor{}, false
 }
 
-// edits are the insertions, in order.
-func (m *marking) edits() (out []score.Edit) {
+// edits are what changes in the text, in order.
+func (m *marking) edits() []score.Edit {
+	out := m.gone
 	for spot, marks := range m.marks {
 		text := ""
 		for _, w := range marks {
@@ -171,16 +191,15 @@ func (m *marking) edits() (out []score.Edit) {
 	return out
 }
 
-// withoutWrong takes marks out that the notes contradict, with the quotes around them.
-func (m *marking) withoutWrong() (out []score.Edit, gone int) {
-	wrong := m.pedals.Wrong()
-	for _, i := range wrong {
-		span := m.pedals.Marks[i].Span
-		if span.Start < 0 || span.End > len(m.text) || !strings.HasPrefix(string(m.text[span.Start:span.End]), `"`) || !bytes.HasSuffix(m.text[span.Start:span.End], []byte(`"`)) {
+// takeOut takes marks out, by their places, with the quotes around them.
+func (m *marking) takeOut(marks []int) {
+	for _, i := range marks {
+		span := m.part.Pedals.Marks[i].Span
+		if span.Start < 0 || span.End > len(m.text) || slices.Contains(m.gone, score.Edit{Span: span}) {
 			continue
 		}
-		out = append(out, score.Edit{Span: span})
-		gone++
+		if quoted := m.text[span.Start:span.End]; bytes.HasPrefix(quoted, []byte(`"`)) && bytes.HasSuffix(quoted, []byte(`"`)) {
+			m.gone = append(m.gone, score.Edit{Span: span})
+		}
 	}
-	return out, gone
 }

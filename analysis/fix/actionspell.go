@@ -56,9 +56,12 @@ func (s *scope) spell(ctx context.Context) (Acted, error) {
 		if len(to) == 0 {
 			return Acted{Why: "No other spelling asks less of the feet."}, nil
 		}
-		after, edits, why := s.reletter(to, nil)
+		after, why := s.reletter(to, nil)
 		if why != "" {
 			return Acted{Why: "The best spelling cannot be written: " + string(why) + "."}, nil
+		}
+		if after, err = s.remarked(ctx, after); err != nil {
+			return Acted{}, err
 		}
 		worse, err := s.worseAfter(ctx, after)
 		if err != nil {
@@ -71,7 +74,7 @@ func (s *scope) spell(ctx context.Context) (Acted, error) {
 			}
 			moves := len(s.part.Pedals.Plan.Moves) - len(part.Pedals.Plan.Moves)
 			title := fmt.Sprintf("%s respelled: %s (same sound)", counted(len(to), "note"), movesSaved(moves))
-			return Acted{Title: title, Edits: edits, After: after.File.Text()}, nil
+			return Acted{Title: title, Edits: difference(s.File.Text(), after.File.Text()), After: after.File.Text()}, nil
 		}
 		for b := range worse {
 			keep[b] = true

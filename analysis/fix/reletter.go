@@ -39,9 +39,9 @@ const mostRounds = 64
 // reletter writes notes of a tune on other strings that sound the same, wherever in
 // the tune they stand, beside edits of its fields. Accidentals are written where the
 // music would else sound otherwise. The refusal is "" where it can be done.
-func (s *scope) reletter(to map[spot]pitch, fields []score.Edit) (Text, []score.Edit, refusal) {
+func (s *scope) reletter(to map[spot]pitch, fields []score.Edit) (Text, refusal) {
 	if sung := s.cannotWrite(to); sung != "" {
-		return Text{}, nil, sung
+		return Text{}, sung
 	}
 	marked := map[spot]bool{}
 	for range mostRounds {
@@ -52,28 +52,28 @@ func (s *scope) reletter(to map[spot]pitch, fields []score.Edit) (Text, []score.
 		})
 		for i := 1; i < len(edits); i++ {
 			if edits[i].Span.Start < edits[i-1].Span.End {
-				return Text{}, nil, textBreaks
+				return Text{}, textBreaks
 			}
 		}
 		after := s.edited(edits)
 		if len(after.Score.Tunes) != len(s.Score.Tunes) || !sameRhythm(s.tune, after.Score.Tunes[s.index]) {
-			return Text{}, nil, textBreaks
+			return Text{}, textBreaks
 		}
 		wrong, why := s.sounding(after.Score.Tunes[s.index], to)
 		if why != "" {
-			return Text{}, nil, why
+			return Text{}, why
 		}
 		if len(wrong) == 0 {
-			return after, edits, ""
+			return after, ""
 		}
 		for _, at := range wrong {
 			if marked[at] {
-				return Text{}, nil, accidentalClash
+				return Text{}, accidentalClash
 			}
 			marked[at] = true
 		}
 	}
-	return Text{}, nil, accidentalClash
+	return Text{}, accidentalClash
 }
 
 // cannotWrite is a refusal where a note to be written comes from a macro.

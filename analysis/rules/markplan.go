@@ -166,13 +166,25 @@ func placeOf(pl pluckAt) Place { return Place{pl.Bar, pl.Onset} }
 // Marked says whether marks of the score say already, at a place that will do, what a
 // wanted mark says.
 func (d *Pedals) Marked(w WantedMark) bool {
-	for _, m := range d.Marks {
-		at := Place{m.Bar, m.Onset}
-		if at.Compare(w.From) >= 0 && at.Compare(w.Until) <= 0 && m.says(w) {
-			return true
+	return slices.ContainsFunc(d.Marks, func(m PedalMark) bool { return m.serves(w) })
+}
+
+// serves says whether a mark stands where a wanted one should and says all that it does.
+func (m PedalMark) serves(w WantedMark) bool {
+	at := Place{m.Bar, m.Onset}
+	return at.Compare(w.From) >= 0 && at.Compare(w.Until) <= 0 && m.says(w)
+}
+
+// Idle are the changes marked in the score that the plan does not make, by their places
+// in Marks.
+func (p *Part) Idle() (out []int) {
+	wanted := p.WantedMarks()
+	for i, m := range p.Pedals.Marks {
+		if !m.Full && !slices.ContainsFunc(wanted, func(w WantedMark) bool { return m.serves(w) }) {
+			out = append(out, i)
 		}
 	}
-	return false
+	return out
 }
 
 // says says whether a mark says all that another does.
