@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
@@ -16,6 +17,17 @@ import (
 
 // awkward writes a two-staff part with one figure that does not suit a harp.
 func awkward(rnd *rand.Rand) string {
+	right, left := awkwardBar(rnd)
+	return awkwardPart(84+4*rnd.Intn(16), "z16 | "+right+" | z16", "z16 | "+left+" | z16")
+}
+
+func awkwardPart(tempo int, right, left string) string {
+	return fmt.Sprintf("X:1\nM:4/4\nL:1/16\nQ:1/4=%d\n%%%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:C\nV:RH\n%s |\nV:LH\n%s |\n",
+		tempo, right, left)
+}
+
+// awkwardBar writes a bar of each staff; the upper one does not suit a harp.
+func awkwardBar(rnd *rand.Rand) (bar, left string) {
 	note := func(str int) string {
 		const letters = "CDEFGAB"
 		l, octave := str%7, str/7
@@ -35,7 +47,6 @@ func awkward(rnd *rand.Rand) string {
 		}
 		return b.String()
 	}
-	var bar string
 	switch rnd.Intn(9) {
 	case 0: // four notes that turn, repeated
 		order := rnd.Perm(4)
@@ -71,9 +82,40 @@ func awkward(rnd *rand.Rand) string {
 			return "[" + note(s) + note(s+2) + note(s+4) + "]2"
 		})
 	}
-	left := []string{"z16", "C,,8 z8", "C,8 G,8", "C,4 E,4 G,4 E,4", "C,,2G,,2 C,2E,2 C,,2G,,2 C,2E,2", "C,E,G,C E,G,CE C,E,G,C E,G,CE"}[rnd.Intn(6)]
-	return fmt.Sprintf("X:1\nM:4/4\nL:1/16\nQ:1/4=%d\n%%%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:C\nV:RH\nz16 | %s | z16 |\nV:LH\nz16 | %s | z16 |\n",
-		84+4*rnd.Intn(16), bar, left)
+	left = []string{"z16", "C,,8 z8", "C,8 G,8", "C,4 E,4 G,4 E,4", "C,,2G,,2 C,2E,2 C,,2G,,2 C,2E,2", "C,E,G,C E,G,CE C,E,G,C E,G,CE"}[rnd.Intn(6)]
+	return bar, left
+}
+
+// TestFixesInALongPiece takes every fix of a piece in which awkward figures follow
+// each other without rest. Fixes of the hands are proved on an excerpt; here each is
+// held against the whole.
+func TestFixesInALongPiece(t *testing.T) {
+	rnd := rand.New(rand.NewSource(1843))
+	pieces, fixes := 2, 0
+	if os.Getenv("FOURFOLD_CORPUS") != "" {
+		pieces = 12
+	}
+	for range pieces {
+		var right, left []string
+		for range 24 {
+			r, l := awkwardBar(rnd)
+			right, left = append(right, r), append(left, l)
+		}
+		text := []byte(awkwardPart(84+4*rnd.Intn(16), strings.Join(right, " | "), strings.Join(left, " | ")))
+		r := read(t, text)
+		for _, f := range r.findings {
+			if isNotation(f.Rule) || rules.Severities()[f.Rule] > rules.Warning {
+				continue
+			}
+			for _, fx := range fix.For(context.Background(), r.question(f)) {
+				checkPromise(t, text, r, f, fx)
+				fixes++
+			}
+		}
+		require.False(t, t.Failed(), "in\n%s", text)
+	}
+	assert.Positive(t, fixes)
+	t.Logf("%d fixes held on the whole", fixes)
 }
 
 // TestAwkwardFigures takes every fix of figures made by chance and holds it against

@@ -6,8 +6,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 )
 
 // longPart is a two-staff part of so many bars, one in sixteen of them with a
@@ -32,7 +36,7 @@ func longPart(bars int) []byte {
 // short part and in a long one.
 func BenchmarkFind(b *testing.B) {
 	for _, bars := range []int{16, 1000} {
-		r := read(b, longPart(bars))
+		r := readRemembering(b, longPart(bars))
 		var f rules.Finding
 		for _, g := range r.findings {
 			if g.Rule == "hands/turn" && (f.Rule == "" || g.Bar <= bars/2) {
@@ -47,6 +51,16 @@ func BenchmarkFind(b *testing.B) {
 			b.ReportMetric(float64(n), "fixes")
 		})
 	}
+}
+
+// readRemembering reads as an editor's session does, which remembers fingerings.
+func readRemembering(t testing.TB, text []byte) reading {
+	r := reading{file: syntax.Parse(text)}
+	r.score = score.Build(r.file)
+	var err error
+	r.parts, r.findings, err = rules.Run(context.Background(), text, r.score, rules.Defaults().Remembering(rules.NewMemory()))
+	require.NoError(t, err)
+	return r
 }
 
 // BenchmarkAll fixes every turn of a part of 100 bars.

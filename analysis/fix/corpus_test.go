@@ -71,8 +71,8 @@ func newShares() *shares {
 	return &shares{rule: map[string]*counts{}, refused: map[string]int{}, family: map[string]int{}}
 }
 
-// file counts the warnings of a text. The first fix of each is taken and the whole
-// text analysed again.
+// file counts the warnings of a text. Every fix of each is taken by itself and the
+// whole text analysed again.
 func (s *shares) file(t *testing.T, text []byte) {
 	r := read(t, text)
 	for _, f := range r.findings {
@@ -81,8 +81,8 @@ func (s *shares) file(t *testing.T, text []byte) {
 		}
 		a := fix.Find(context.Background(), r.question(f))
 		s.add(f, a)
-		if len(a.Fixes) > 0 {
-			checkPromise(t, text, r, f, a.Fixes[0])
+		for _, fx := range a.Fixes {
+			checkPromise(t, text, r, f, fx)
 		}
 	}
 }

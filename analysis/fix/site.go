@@ -33,6 +33,7 @@ type site struct {
 	home      *score.Tune     // of the whole file
 	wholeWas  []rules.Finding // of the whole tune, once they are asked for
 	wholeSet  rules.Settings
+	homeSet   rules.Settings
 }
 
 // newSite finds the finding's place; false for a finding that no part has, as
@@ -55,7 +56,7 @@ func newSite(q Question) (*site, bool) {
 
 // readSite reads an excerpt and looks for the finding in it.
 func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
-	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory()), overloads: -1, question: q, home: p.Tune}
+	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory()), overloads: -1, question: q, home: p.Tune, homeSet: p.Settings}
 	s.parsed = syntax.Parse(x.text)
 	s.score = score.Build(s.parsed)
 	if s.index = tuneIndex(q.Score, p.Tune); len(s.score.Tunes) == 1 {

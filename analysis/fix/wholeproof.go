@@ -21,7 +21,7 @@ func (s *site) proveWhole(t tried, edits []score.Edit) refusal {
 		return textBreaks
 	}
 	if s.wholeWas == nil {
-		s.wholeSet = s.set.Remembering(rules.NewMemory())
+		s.wholeSet = s.homeSet.Branching()
 		_, s.wholeWas = rules.RunAsWritten(s.file.Text(), s.home, s.wholeSet)
 	}
 	_, is := rules.RunAsWritten(file.Text(), after.Tunes[index], s.wholeSet)

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"encoding/binary"
+	"maps"
 	"math"
 	"sync"
 
@@ -81,6 +82,19 @@ func NewMemory() *Memory {
 func (s Settings) Remembering(m *Memory) Settings {
 	s.memory = m
 	return s
+}
+
+// Branching gives the settings with a memory of their own that begins with the
+// fingerings and plans of theirs: to read a text that is only tried.
+func (s Settings) Branching() Settings {
+	own := NewMemory()
+	if m := s.memory; m != nil {
+		m.mu.Lock()
+		defer m.mu.Unlock()
+		maps.Copy(own.solved, m.solved)
+		maps.Copy(own.plans, m.plans)
+	}
+	return s.Remembering(own)
 }
 
 // handedOver is one string of one stroke that goes to the other hand.
