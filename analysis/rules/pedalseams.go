@@ -16,6 +16,9 @@ type PedalSeam struct {
 	Notes []pluckAt // that need them, move by move
 }
 
+// Bars are the numbers of the bar before the seam and of the bar after.
+func (s PedalSeam) Bars() (from, to int) { return s.from, s.to }
+
 // seamSeconds is how much music on each side of a seam is planned with it; of all
 // letters the last use before and the first after count, however far.
 const seamSeconds = 8.0

@@ -73,6 +73,10 @@ func manuals() map[string]manual {
 		}},
 		"pedals": {takesFile, []option{
 			formatOption,
+			{"mark", "", nil, "print the score with the plan written under the notes, as a unified diff"},
+			{"respell", "", nil, "print the score spelled as the feet like it best, as a unified diff"},
+			{"flat", "", nil, "print parts in five to seven sharps in the flat keys that sound the same, as a unified diff"},
+			{"write", "", nil, "with --mark, --respell or --flat: write the change into the file"},
 			{"set", "PITCHES", nil, "find the settings that sound these pitches"},
 			{"demands", "FILE", nil, "read demands as JSON from this file"},
 			{"instants", "FILE", nil, "read instants as JSON from this file"},

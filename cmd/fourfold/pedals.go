@@ -12,13 +12,23 @@ import (
 )
 
 const pedalsUsage = `usage: fourfold pedals [--format text|json] FILE
+       fourfold pedals --mark|--respell|--flat [--write] FILE
        fourfold pedals --set 'B D F Ab'
        fourfold pedals --demands FILE
        fourfold pedals --instants FILE
 
-With a score, prints the pedal plan: the setting before the piece and every move
-with its bar and beat, foot and pedal, the time it may take place in and the time
-it is given, in seconds from the start of the piece as written.
+With a score, prints the pedal plan bar by bar: the setting before the piece and
+every move with its bar and beat, foot and pedal, the time it may take place in and
+the time it is given, in seconds from the start of the piece as written; which
+strings sound in a glissando; and what the feet do on the way back to a repeat and
+into later endings. For a lever harp: which levers are up before the piece, which
+are moved when and by which hand, and which notes the tuning does not reach.
+
+--mark writes the plan into the score: the setting at the start, at rehearsal marks,
+after long rests and before each glissando, each change just before it is needed.
+--respell writes each part as the feet like it best, --flat moves parts in five to
+seven sharps to the flat keys that sound the same. Sounds stay as they are. The
+change is printed as a unified diff; with --write it is written into the file.
 
 --set says which of the 2187 settings of the pedals sound these pitches and
 nothing else ("exact", for a glissando; D C B | E F G A with b and #), how many
@@ -34,6 +44,7 @@ each foot: by how many seconds it is late at best ("late"), by which factor the
 music must be slower for it to be in time ("stretch", null where no tempo helps),
 and each move with the time it may take place in (windowStart, windowEnd) and the
 time it is given (at, end). "clash" is a letter at two positions in one instant.
+Each foot keeps to its own pedals here; in a score it may cross over the middle.
 
 --instants finds the spelling with which the feet have least to do:
   {"start":0,"initial":{…},"instants":[{"t":0,"notes":[{"string":39,"acc":0}]}]}
@@ -55,6 +66,12 @@ func runPedals(args []string, stdout, stderr io.Writer) int {
 	set := flags.String("set", "", "pitches to find settings for")
 	demands := flags.String("demands", "", "read demands as JSON from this file")
 	instants := flags.String("instants", "", "read instants as JSON from this file")
+	actions := map[string]*bool{
+		"pedals/marks":      flags.Bool("mark", false, "write the plan into the score"),
+		"pedals/spell-tune": flags.Bool("respell", false, "spell the score for the feet"),
+		"pedals/flat-tune":  flags.Bool("flat", false, "move sharp keys to the flat side"),
+	}
+	write := flags.Bool("write", false, "with --mark, --respell or --flat: write the change into the file")
 	files, code, ok := parseFlags(flags, args, stdout)
 	if !ok {
 		return code
@@ -72,13 +89,24 @@ func runPedals(args []string, stdout, stderr io.Writer) int {
 			asked++
 		}
 	}
+	action := ""
+	for name, chosen := range actions {
+		if *chosen {
+			action = name
+			asked++
+		}
+	}
 	switch {
 	case *format != "text" && *format != "json":
 		return wrongUsage(stderr, "pedals", fmt.Sprintf("--format %s is not known: use text or json", *format))
-	case asked == 0 && len(files) == 1:
+	case asked == 0 && len(files) == 1 && !*write:
 		return runPedalsScore(files[0], *format, stdout, stderr)
-	case asked != 1 || len(files) > 0:
-		return wrongUsage(stderr, "pedals", "give one score, or one of --set, --demands and --instants")
+	case *write && action == "":
+		return wrongUsage(stderr, "pedals", "--write goes with --mark, --respell or --flat")
+	case action != "" && asked == 1 && len(files) == 1:
+		return runPedalsAction(files[0], action, *write, stdout, stderr)
+	case asked != 1 || action != "" || len(files) > 0:
+		return wrongUsage(stderr, "pedals", "give one score, with one of --mark, --respell and --flat or without; or one of --set, --demands and --instants alone")
 	}
 	out, err := answer()
 	if err != nil {

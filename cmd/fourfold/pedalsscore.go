@@ -7,10 +7,11 @@ import (
 	"io"
 	"math"
 	"os"
-	"strings"
+	"slices"
 
 	"fourfold/analysis"
 	"fourfold/analysis/feet"
+	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
 	"fourfold/parser/syntax"
 )
@@ -18,11 +19,14 @@ import (
 // pedalPlan is one player's plan for one tune: a line of JSON. Settings are
 // letters D C B | E F G A with b and #; times are seconds from the start.
 type pedalPlan struct {
-	Tune    string     `json:"tune"`
-	Player  string     `json:"player,omitempty"`
-	Setting string     `json:"setting"`
-	Final   string     `json:"final"`
-	Moves   []planMove `json:"moves"`
+	Tune      string      `json:"tune"`
+	Player    string      `json:"player,omitempty"`
+	Setting   string      `json:"setting"`
+	Final     string      `json:"final"`
+	Moves     []planMove  `json:"moves"`               // in the order in which they are made
+	Seams     []planSeam  `json:"seams,omitempty"`     // ways that the page does not show
+	Glissandi []planSweep `json:"glissandi,omitempty"` // each holds all pedals
+	part      *rules.Part
 }
 
 // planMove is one move. Bar and beat are those of the note that needs it.
@@ -33,12 +37,30 @@ type planMove struct {
 	From        string  `json:"from"`
 	To          string  `json:"to"`
 	Foot        string  `json:"foot"`
+	Crossed     bool    `json:"crossed,omitempty"` // the foot reaches over the middle
 	WindowStart float64 `json:"windowStart"`
 	WindowEnd   float64 `json:"windowEnd"`
 	At          float64 `json:"at"`
 	Late        float64 `json:"late"`
 	words       string
 	rings       bool
+}
+
+// planSeam is what the feet do on the way back to the start of a repeat, or into a
+// later ending. Times are as if the music there followed on the page.
+type planSeam struct {
+	From  int        `json:"from"` // the bar before
+	To    int        `json:"to"`   // the bar after
+	Moves []planMove `json:"moves"`
+}
+
+// planSweep is a glissando, by its first note.
+type planSweep struct {
+	Bar     int      `json:"bar"`
+	Beat    string   `json:"beat"`
+	Setting string   `json:"setting"`
+	Sounds  []string `json:"sounds"` // the strings, a letter each, from the first note's up
+	setting feet.Setting
 }
 
 func runPedalsScore(file, format string, stdout, stderr io.Writer) int {
@@ -52,42 +74,70 @@ func runPedalsScore(file, format string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
 		return 2
 	}
-	planned := 0
 	for _, p := range reading.Parts() {
-		if p.Pedals == nil {
-			continue
-		}
-		planned++
-		if err := writePlan(stdout, format, p); err != nil {
+		if err := writePart(stdout, format, p); err != nil {
 			fmt.Fprintf(stderr, "fourfold pedals: cannot write the result: %v\n", err)
 			return 2
 		}
 	}
-	if planned == 0 {
-		fmt.Fprintf(stderr, "fourfold pedals: %s holds no part for a harp with pedals: name a voice Harp, brace two staves, or add a line '%%%%fourfold harp RH LH'\n", file)
+	if len(reading.Parts()) == 0 {
+		fmt.Fprintf(stderr, "fourfold pedals: %s holds no part for a harp: name a voice Harp, brace two staves, or add a line '%%%%fourfold harp RH LH'\n", file)
 	}
 	return 0
 }
 
-func writePlan(w io.Writer, format string, p *rules.Part) error {
-	plan := p.Pedals.Plan
-	out := pedalPlan{Tune: p.Tune.Number, Player: p.Player.Name, Setting: plan.Initial.String(), Final: plan.Final.String(), Moves: []planMove{}}
-	for _, m := range plan.Moves {
-		out.Moves = append(out.Moves, moveOf(p, m))
+// footing is a plan that can be written for reading, or as JSON.
+type footing interface{ text() string }
+
+func writePart(w io.Writer, format string, p *rules.Part) error {
+	var plan footing
+	if p.Pedals != nil {
+		plan = planOf(p)
+	} else {
+		plan = leverPlanOf(p)
 	}
 	if format == "json" {
-		return json.NewEncoder(w).Encode(out)
+		return json.NewEncoder(w).Encode(plan)
 	}
-	_, err := io.WriteString(w, planText(p, out))
+	_, err := io.WriteString(w, plan.text())
 	return err
 }
 
-func moveOf(p *rules.Part, m feet.Move) planMove {
-	bar, onset := p.Pedals.Place(m.Demand)
-	return planMove{Bar: bar, Beat: rules.BeatName(onset, p.Timeline.BeatAt(bar, onset)), Pedal: m.Letter.String(),
-		From: m.Letter.String() + m.From.String(), To: m.Letter.String() + m.To.String(), Foot: m.Foot.String(),
-		WindowStart: finite(m.Release), WindowEnd: m.Deadline, At: m.At, Late: m.Late, rings: m.Rings,
+// planOf tells a part's plan: the moves that are made where the page has them, and
+// those on other ways.
+func planOf(p *rules.Part) pedalPlan {
+	plan := p.Pedals.Plan
+	out := pedalPlan{Tune: p.Tune.Number, Player: p.Player.Name, Setting: plan.Initial.String(), Final: plan.Final.String(), Moves: []planMove{}, part: p}
+	for _, m := range plan.Moves {
+		if p.OnPage(m) {
+			out.Moves = append(out.Moves, moveOf(p, m, p.Pedals.Note(m.Demand).Pluck))
+		}
+	}
+	for _, s := range p.Pedals.Seams {
+		from, to := s.Bars()
+		seam := planSeam{From: from, To: to}
+		for i, m := range s.Moves {
+			seam.Moves = append(seam.Moves, moveOf(p, m, s.Notes[i].Pluck))
+		}
+		out.Seams = append(out.Seams, seam)
+	}
+	for _, g := range p.Pedals.Glissandi {
+		out.Glissandi = append(out.Glissandi, planSweep{Bar: g.From.Bar, Beat: beatOf(p, g.From), Setting: g.Setting.String(),
+			Sounds: g.Sounds(), setting: g.Setting})
+	}
+	return out
+}
+
+func moveOf(p *rules.Part, m feet.Move, at hands.Pluck) planMove {
+	return planMove{Bar: at.Bar, Beat: beatOf(p, at), Pedal: m.Letter.String(),
+		From: m.Letter.String() + m.From.String(), To: m.Letter.String() + m.To.String(), Foot: m.Foot.String(), Crossed: m.Crossed,
+		WindowStart: nano(finite(m.Release)), WindowEnd: nano(m.Deadline), At: nano(m.At), Late: nano(m.Late), rings: m.Rings,
 		words: rules.LetterName(int(m.Letter), int(m.To))}
+}
+
+// beatOf says where in its bar a note stands, in beats.
+func beatOf(p *rules.Part, at hands.Pluck) string {
+	return rules.BeatName(at.Onset, p.Timeline.BeatAt(at.Bar, at.Onset))
 }
 
 // finite keeps JSON free of infinities: before the piece is its start.
@@ -98,24 +148,9 @@ func finite(t float64) float64 {
 	return t
 }
 
-func planText(p *rules.Part, plan pedalPlan) string {
-	var b strings.Builder
-	title := "Tune " + plan.Tune
-	if plan.Player != "" {
-		title += ", " + plan.Player
-	}
-	initial := p.Pedals.Plan.Initial
-	fmt.Fprintf(&b, "%s: %s\n  before the piece  %s   %s\n", title, plural(len(plan.Moves), "move"), rules.SettingWords(initial), rules.Diagram(initial))
-	for _, m := range plan.Moves {
-		note := ""
-		switch {
-		case m.Late > 1e-9:
-			note = fmt.Sprintf("  %.2f s late", m.Late)
-		case m.rings:
-			note = "  while its string rings"
-		}
-		fmt.Fprintf(&b, "  bar %-4d beat %-5s %-5s foot  %s  at %.2f s, between %.2f and %.2f s%s\n", m.Bar, m.Beat, m.Foot, m.words, m.At, m.WindowStart, m.WindowEnd, note)
-	}
-	fmt.Fprintf(&b, "  at the end        %s   %s\n\n", rules.SettingWords(p.Pedals.Plan.Final), rules.Diagram(p.Pedals.Plan.Final))
-	return b.String()
+// byBar gives moves in the order of the bars that need them.
+func byBar(moves []planMove) []planMove {
+	sorted := slices.Clone(moves)
+	slices.SortStableFunc(sorted, func(a, b planMove) int { return a.Bar - b.Bar })
+	return sorted
 }

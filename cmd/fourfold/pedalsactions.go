@@ -1,0 +1,71 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"fourfold/analysis"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// runPedalsAction changes every harp part of a score, and prints the change as a
+// unified diff or writes it into the file. What was done and what was not is told on
+// stderr. The exit code is 0, also where there is nothing to do.
+func runPedalsAction(file, action string, write bool, stdout, stderr io.Writer) int {
+	before, err := os.ReadFile(file)
+	if err != nil {
+		fmt.Fprintf(stderr, "fourfold pedals: %s cannot be read (%v): check the name and its permissions\n", file, cause(err))
+		return 2
+	}
+	set := settingsFor("pedals", file, stderr)
+	ctx := context.Background()
+	after, parts := before, 1
+	for k := 0; k < parts; k++ {
+		reading, err := analysis.Read(ctx, syntax.Parse(after), set)
+		if err != nil {
+			fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
+			return 2
+		}
+		if parts = len(reading.Parts()); k == parts {
+			fmt.Fprintf(stderr, "fourfold pedals: %s holds no part for a harp: name a voice Harp, brace two staves, or add a line '%%%%fourfold harp RH LH'\n", file)
+			break
+		}
+		p := reading.Parts()[k]
+		a, err := reading.Act(ctx, action, startOf(p.Player.Voices()))
+		if err != nil {
+			fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
+			return 2
+		}
+		fmt.Fprintf(stderr, "%s: %s: %s%s\n", file, partTitle(p.Tune.Number, p.Player.Name), a.Title, a.Why)
+		if a.Why == "" {
+			after = a.After
+		}
+	}
+	switch {
+	case bytes.Equal(before, after):
+		return 0
+	case write:
+		err = replaceFile(file, before, after)
+	default:
+		_, err = io.WriteString(stdout, unified(file, before, after))
+	}
+	if err != nil {
+		fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
+		return 2
+	}
+	return 0
+}
+
+// startOf is a caret at the first note of some voices.
+func startOf(voices []*score.Voice) score.Span {
+	for _, v := range voices {
+		if len(v.Bars) > 0 {
+			return score.Span{Start: v.Bars[0].Start, End: v.Bars[0].Start}
+		}
+	}
+	return score.Span{}
+}
