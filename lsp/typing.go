@@ -64,7 +64,7 @@ func placeOf(s *score.Score, text string, point int) place {
 				b := &v.Bars[i]
 				if b.Start <= point && (best.tune == nil || b.Start >= best.span.Start) {
 					closed = b.Close.Text != ""
-					best = place{tune: t, voice: v.ID, bar: i + 1, span: barSpan(b), last: !closed && i+1 == len(v.Bars)}
+					best = place{tune: t, voice: v.ID, bar: i + 1, span: b.FileSpan(), last: !closed && i+1 == len(v.Bars)}
 				}
 			}
 		}
@@ -76,15 +76,6 @@ func placeOf(s *score.Score, text string, point int) place {
 		return best
 	}
 	return place{}
-}
-
-// barSpan is a bar's place in the file, with its bar line.
-func barSpan(b *score.Bar) score.Span {
-	end := b.Close.Span.End
-	for _, e := range b.Events {
-		end = max(end, e.Span.End)
-	}
-	return score.Span{Start: b.Start, End: b.Start + end}
 }
 
 // unfinished says whether a finding on the notation may be due to what is not

@@ -31,11 +31,17 @@ func (r *reader) setMacro(f field) {
 		r.problem(RuleSyntax, f.span, "A macro is written `m:target=replacement`, the target with up to 31 signs, the replacement with up to 200.")
 		return
 	}
+	r.env.macros.add(newMacro(target, replacement))
+}
+
+// newMacro is transposing where an n for the note ends its target, but for a
+// length.
+func newMacro(target, replacement string) *macro {
 	m := &macro{target: target, replacement: replacement}
 	if i := strings.LastIndexByte(target, 'n'); i >= 0 && strings.Trim(target[i+1:], "0123456789/") == "" {
 		m.transposing, m.before, m.after = true, target[:i], target[i+1:]
 	}
-	r.env.macros.add(m)
+	return m
 }
 
 // macros are those in force. A static one is found by its target, a transposing
@@ -81,11 +87,24 @@ func (m *macros) add(n *macro) {
 // call finds the longest macro whose call starts the text: the length of the
 // call, 0 for none, and what it is replaced by.
 func (m *macros) call(s []byte) (int, string) {
-	best, text := 0, ""
+	o, n := m.find(s)
+	switch {
+	case o == nil:
+		return 0, ""
+	case o.transposing:
+		_, base := o.match(s)
+		return n, o.transpose(base)
+	}
+	return n, o.replacement
+}
+
+// find gives the longest macro whose call starts the text, and the length of the
+// call; nil for none.
+func (m *macros) find(s []byte) (best *macro, length int) {
 	for n := min(len(s), maxTarget); n > 0; n-- {
 		if m.fixedLengths&(1<<n) != 0 {
 			if o := m.fixed[string(s[:n])]; o != nil {
-				best, text = n, o.replacement
+				best, length = o, n
 				break
 			}
 		}
@@ -95,12 +114,12 @@ func (m *macros) call(s []byte) (int, string) {
 			continue
 		}
 		for _, o := range m.moving[string(s[:n])] {
-			if n, base := o.match(s); n > best {
-				best, text = n, o.transpose(base)
+			if n, _ := o.match(s); n > length {
+				best, length = o, n
 			}
 		}
 	}
-	return best, text
+	return best, length
 }
 
 // match gives the length of a transposing macro's call, and the note called.

@@ -1,0 +1,67 @@
+package score
+
+// Place is where in the music a byte of the file stands.
+type Place struct {
+	Tune  *Tune
+	Voice *Voice // nil outside bars
+	Bar   *Bar   // nil outside bars
+	Event *Event // nil where no note, chord or rest stands
+	Note  *Note  // nil where no note stands
+}
+
+// PlaceAt finds the place of a byte; false outside tunes. Of bars that lie over
+// each other, as those of rests of several measures do, it is the first.
+func (s *Score) PlaceAt(offset int) (p Place, ok bool) {
+	for _, t := range s.Tunes {
+		if offset < t.Span.Start || offset > t.Span.End || offset == t.Span.End && ok {
+			continue
+		}
+		p, ok = Place{Tune: t}, true
+		for _, v := range t.Voices {
+			for i := range v.Bars {
+				if b := &v.Bars[i]; b.FileSpan().holds(offset) && (p.Bar == nil || b.Start > p.Bar.Start) {
+					p.Voice, p.Bar = v, b
+				}
+			}
+		}
+	}
+	if p.Bar != nil {
+		p.find(offset - p.Bar.Start)
+	}
+	return p, ok
+}
+
+// holds says whether a byte lies in the span.
+func (s Span) holds(offset int) bool { return s.Start <= offset && offset < s.End }
+
+// find looks for the event and the note at a byte of the bar.
+func (p *Place) find(at int) {
+	for i := range p.Bar.Events {
+		e := &p.Bar.Events[i]
+		for j := range e.Graces {
+			if g := &e.Graces[j]; g.Span.holds(at) {
+				p.Event = g
+			}
+		}
+		if e.Span.holds(at) {
+			p.Event = e
+		}
+	}
+	if p.Event == nil {
+		return
+	}
+	for i := range p.Event.Notes {
+		if n := &p.Event.Notes[i]; n.Span.holds(at) {
+			p.Note = n
+		}
+	}
+}
+
+// FileSpan is the bar's place in the file, with its bar line.
+func (b *Bar) FileSpan() Span {
+	end := b.Close.Span.End
+	for i := range b.Events {
+		end = max(end, b.Events[i].Span.End)
+	}
+	return Span{b.Start, b.Start + max(end, 0)}
+}
