@@ -35,6 +35,10 @@ func serving(t *testing.T, args ...string) (*lsptest.Process, context.Context) {
 var binary string
 
 func TestMain(m *testing.M) {
+	if server := os.Getenv(asEditor); server != "" {
+		beEditor(server)
+		return
+	}
 	os.Exit(func() int {
 		folder, err := os.MkdirTemp("", "fourfold")
 		if err == nil {

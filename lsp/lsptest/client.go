@@ -20,22 +20,23 @@ type Client struct {
 	writing sync.Mutex
 	out     io.WriteCloser
 
-	mu        sync.Mutex
-	changed   chan struct{} // closed and replaced when anything below changes
-	lastID    int
-	answers   map[string]Answer
-	published map[string][]Published
-	lastOnly  bool // of published, logs and traces only the last are kept
-	logs      []string
-	messages  []string
-	traces    []string
-	progress  map[string][]json.RawMessage // values, by token as written
-	settings  json.RawMessage              // what workspace/configuration is answered with
-	asked     map[string]int               // how often the server called a method
-	said      map[string][]json.RawMessage // params, by method
-	replies   map[string]json.RawMessage   // what requests of the server are answered with
-	closed    error
-	buffers   map[string]*Buffer
+	mu         sync.Mutex
+	changed    chan struct{} // closed and replaced when anything below changes
+	lastID     int
+	answers    map[string]Answer
+	published  map[string][]Published
+	lastOnly   bool // of published, logs and traces only the last are kept
+	logs       []string
+	messages   []string
+	traces     []string
+	progress   map[string][]json.RawMessage // values, by token as written
+	settings   json.RawMessage              // what workspace/configuration is answered with
+	asked      map[string]int               // how often the server called a method
+	registered []string                     // params of client/registerCapability
+	said       map[string][]json.RawMessage // params, by method
+	replies    map[string]json.RawMessage   // what requests of the server are answered with
+	closed     error
+	buffers    map[string]*Buffer
 }
 
 // Answer is a response of the server.
@@ -142,6 +143,8 @@ func (c *Client) take(body []byte) {
 		c.messages = append(c.messages, textOf(m.Params))
 	case "window/logMessage":
 		c.logs = append(c.logs, textOf(m.Params))
+	case "client/registerCapability":
+		c.registered = append(c.registered, string(m.Params))
 	case "$/progress":
 		var p struct{ Token, Value json.RawMessage }
 		if json.Unmarshal(m.Params, &p) == nil {
@@ -232,6 +235,9 @@ func (s State) Traces() []string { return s.c.traces }
 
 // Progress are the values of $/progress for a token as written.
 func (s State) Progress(token string) []json.RawMessage { return s.c.progress[token] }
+
+// Registered are the params of client/registerCapability, as written.
+func (s State) Registered() []string { return s.c.registered }
 
 // Asked counts what the server sent of a method.
 func (s State) Asked(method string) int { return s.c.asked[method] }
