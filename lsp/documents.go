@@ -25,6 +25,7 @@ type snapshot struct {
 	pass    *pass
 	id      string        // this snapshot's alone in the session
 	newer   chan struct{} // closed when it is no longer the newest
+	told    *tokensTold   // the document's
 }
 
 // text is the document's text.
@@ -137,6 +138,7 @@ func (s *session) didOpen(params json.RawMessage) error {
 	first := &snapshot{
 		uri: doc.URI, version: doc.Version,
 		lines: newLines(doc.Text, s.editor.encoding),
+		told:  &tokensTold{},
 		pass:  newPass(s.analyse, s.settingsFor(doc.URI)),
 	}
 	ctx, cancel := context.WithCancel(s.ctx)

@@ -20,6 +20,8 @@ type features struct {
 	refreshesLenses bool // the same for code lenses
 	showsDocuments  bool // can show a page
 	showsProgress   bool // takes tokens for progress
+	symbolTrees     bool // takes an outline as a tree
+	folds           int  // takes so many folds at most, 0 for any number
 	ceilings        bool // wants to be told what each tune asks
 }
 
@@ -29,6 +31,8 @@ func featuresOf(caps wire.ClientCapabilities) features {
 		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
 		showsDocuments:  caps.Window.ShowDocument.Support,
 		showsProgress:   caps.Window.WorkDoneProgress,
+		symbolTrees:     caps.TextDocument.DocumentSymbol.Hierarchical,
+		folds:           int(caps.TextDocument.FoldingRange.RangeLimit),
 		ceilings:        caps.Experimental.Fourfold.Ceiling,
 	}
 }
@@ -36,6 +40,11 @@ func featuresOf(caps wire.ClientCapabilities) features {
 // offer tells the client of the features.
 func (f features) offer(c *wire.ServerCapabilities) {
 	c.InlayHintProvider = true
+	c.DocumentSymbolProvider = true
+	c.WorkspaceSymbolProvider = true
+	c.FoldingRangeProvider = true
+	c.SelectionRangeProvider = true
+	c.SemanticTokensProvider = tokenLegend()
 	c.CodeLensProvider = &protocol.CodeLensOptions{}
 	c.ExecuteCommandProvider = &protocol.ExecuteCommandOptions{Commands: slices.Sorted(maps.Keys(commands()))}
 }
@@ -46,8 +55,15 @@ func featureRequests() map[string]request {
 		wire.MethodInlayHint: (*session).inlayHints,
 		wire.MethodReview:    (*session).reviewData,
 
-		protocol.MethodTextDocumentCodeLens:    (*session).codeLens,
-		protocol.MethodWorkspaceExecuteCommand: (*session).executeCommand,
+		protocol.MethodTextDocumentDocumentSymbol: (*session).documentSymbols,
+		protocol.MethodWorkspaceSymbol:            (*session).workspaceSymbols,
+		protocol.MethodTextDocumentFoldingRange:   (*session).foldingRanges,
+		wire.MethodSelectionRange:                 (*session).selectionRanges,
+		protocol.MethodSemanticTokensFull:         (*session).semanticTokensFull,
+		protocol.MethodSemanticTokensFullDelta:    (*session).semanticTokensDelta,
+		protocol.MethodSemanticTokensRange:        (*session).semanticTokensRange,
+		protocol.MethodTextDocumentCodeLens:       (*session).codeLens,
+		protocol.MethodWorkspaceExecuteCommand:    (*session).executeCommand,
 	}
 }
 

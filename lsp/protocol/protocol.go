@@ -386,6 +386,7 @@ type RangeParams struct {
 const (
 	MethodInlayHint        = "textDocument/inlayHint"
 	MethodInlayHintRefresh = "workspace/inlayHint/refresh"
+	MethodSelectionRange   = "textDocument/selectionRange"
 )
 
 // InlayHint is a short text that the editor shows inside a line. The tooltip is
@@ -418,4 +419,21 @@ type ShowDocumentParams struct {
 	URI       string `json:"uri"`
 	External  bool   `json:"external"`
 	TakeFocus bool   `json:"takeFocus"`
+}
+
+// QueryParams are those of workspace/symbol.
+type QueryParams struct {
+	Query string `json:"query"`
+}
+
+// SelectionRangeParams are those of textDocument/selectionRange.
+type SelectionRangeParams struct {
+	TextDocument DocumentID `json:"textDocument"`
+	Positions    []Position `json:"positions"`
+}
+
+// SemanticTokensDeltaParams are those of textDocument/semanticTokens/full/delta.
+type SemanticTokensDeltaParams struct {
+	TextDocument     DocumentID `json:"textDocument"`
+	PreviousResultID string     `json:"previousResultId"`
 }
