@@ -2,10 +2,13 @@ package lsp
 
 import (
 	"context"
+	"reflect"
 	"time"
 
 	"go.lsp.dev/protocol"
 	"go.uber.org/zap"
+
+	"fourfold/analysis"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -48,29 +51,39 @@ func (s *session) forget(uri string, d *document) {
 }
 
 // diagnose analyses a snapshot and publishes what it finds, with the version
-// that it is about. A pass that was interrupted publishes nothing, and a client
-// that pulls is published nothing: for it the reading only waits to be asked for.
+// that it is about: first what the music around an edit decides, then, where it
+// differs, what the whole does. A pass that was interrupted publishes nothing, and a
+// client that pulls is published nothing: for it the reading only waits to be asked
+// for.
 func (s *session) diagnose(ctx context.Context, snap *snapshot) {
 	defer s.priority.begin()()
 	start := time.Now()
 	_, err := s.guard("diagnostics", func() (any, error) {
+		var said []protocol.Diagnostic
+		if g := snap.pass.soon(ctx); g != nil && !s.pulls() {
+			said = s.announce(ctx, snap, g, nil)
+		}
 		reading, err := snap.pass.read(ctx, snap.text())
 		if err != nil {
 			return nil, err
 		}
-		if s.pulls() {
-			s.tellCeilings(ctx, snap, reading)
-			return nil, nil
+		if !s.pulls() {
+			s.announce(ctx, snap, snap.pass.glimpsed(), said)
 		}
-		list := s.diagnostics(snap, shown(snap, reading))
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		s.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
 		s.tellCeilings(ctx, snap, reading)
-		return nil, nil
+		return nil, ctx.Err()
 	})
 	s.log.Debug("pass", zap.String("uri", snap.uri), zap.Duration("took", time.Since(start)), zap.Error(err))
+}
+
+// announce publishes what a client needs of the findings, unless it has been said already
+// or is no longer wanted. It gives what was said.
+func (s *session) announce(ctx context.Context, snap *snapshot, g *analysis.Glimpse, said []protocol.Diagnostic) []protocol.Diagnostic {
+	list := s.needed(snap, g)
+	if ctx.Err() == nil && (said == nil || !reflect.DeepEqual(said, list)) {
+		s.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
+	}
+	return list
 }
 
 // publish sends a list to a client that does not pull.

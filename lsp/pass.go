@@ -13,6 +13,10 @@ import (
 // before it is cheaper to read the text afresh.
 const maxPending = 64
 
+// maxSteps is how many edits are looked at one after another before it is better to
+// read the whole.
+const maxSteps = 4
+
 // pass is the analysis of one text under one set of settings. It runs when it
 // is first asked for, and its result is kept. Whoever asks while it runs waits;
 // when the one for whom it runs is no longer interested, one who waits takes it
@@ -28,6 +32,9 @@ type pass struct {
 	running chan struct{}
 	file    *syntax.File
 	reading *analysis.Reading
+	from    *analysis.Glimpse // of an older text, nil for none
+	steps   []edit            // what leads from there to this text
+	glimpse *analysis.Glimpse // of this text, once there is one
 
 	asked askedOnce
 }
@@ -45,6 +52,14 @@ func (p *pass) after(edits []edit, settings func() rules.Settings) *pass {
 	next.before = p.before
 	if p.reading != nil {
 		next.before = p.reading
+	}
+	switch {
+	case edits == nil: // other settings, perhaps
+	case p.glimpse != nil:
+		next.from, next.steps = p.glimpse, edits
+	case p.from != nil && len(p.steps)+len(edits) <= maxSteps:
+		next.from = p.from
+		next.steps = append(p.steps[:len(p.steps):len(p.steps)], edits...)
 	}
 	switch {
 	case p.file != nil:
@@ -88,12 +103,46 @@ func (p *pass) run(ctx context.Context, text string) (reading *analysis.Reading,
 		defer p.mu.Unlock()
 		p.reading = reading // nil after an error or a panic: the next one tries
 		if reading != nil {
-			p.before = nil
+			p.before, p.from, p.steps = nil, nil, nil
+			p.glimpse = reading.Glimpse()
 		}
 		close(p.running)
 		p.running = nil
 	}()
+	if g := p.glimpsed(); g != nil {
+		return g.Whole(ctx)
+	}
 	return p.analyse(ctx, p.earlier(), p.tree(text), p.settings())
+}
+
+// soon gives what can be said of the text at once, or nil where it takes reading the
+// whole. Only the document's own goroutine calls it, before anything else.
+func (p *pass) soon(ctx context.Context) *analysis.Glimpse {
+	p.mu.Lock()
+	g, from, steps := p.glimpse, p.from, p.steps
+	p.mu.Unlock()
+	if g != nil || from == nil {
+		return g
+	}
+	g = from
+	for _, e := range steps {
+		if g = g.Edit(ctx, e.span.Start, e.span.End, []byte(e.insert)); g == nil {
+			return nil
+		}
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.glimpse == nil {
+		p.glimpse, p.file, p.base, p.pending = g, g.File(), nil, nil
+	}
+	return p.glimpse
+}
+
+// glimpsed is what soon has found.
+func (p *pass) glimpsed() *analysis.Glimpse {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.glimpse
 }
 
 // earlier is the reading of an older text, nil for none.

@@ -48,7 +48,7 @@ func (s *session) findings(ctx context.Context, snap *snapshot) ([]protocol.Diag
 		}
 		return nil, err
 	}
-	return s.diagnostics(snap, shown(snap, reading)), nil
+	return s.diagnostics(snap, shown(snap, reading.Score(), reading.Findings())), nil
 }
 
 // askAgain answers a request about a text that is no longer the client's.

@@ -3,7 +3,6 @@ package lsp
 import (
 	"strings"
 
-	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 )
@@ -23,16 +22,15 @@ func typed(partly bool, e edit) *typing {
 // shown are the findings that the user is to see now. While a bar is being
 // typed nothing flashes: what its notation lacks may be the next key, so that
 // such findings wait for the bar line, a save or the next edit elsewhere.
-func shown(snap *snapshot, reading *analysis.Reading) []rules.Finding {
-	all := reading.Findings()
+func shown(snap *snapshot, s *score.Score, all []rules.Finding) []rules.Finding {
 	if snap.typing == nil {
 		return all
 	}
-	place := placeOf(reading.Score(), snap.text(), snap.typing.point)
+	place := placeOf(s, snap.text(), snap.typing.point)
 	if place.tune == nil {
 		return all
 	}
-	var list []rules.Finding
+	list := make([]rules.Finding, 0, len(all))
 	for _, f := range all {
 		if !strings.HasPrefix(f.Rule, "notation/") || !place.unfinished(f) {
 			list = append(list, f)

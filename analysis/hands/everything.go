@@ -15,6 +15,15 @@ const (
 	stepsByWidth = 500
 )
 
+// mayTryAll says whether to try everything, when the best plan so far costs at least
+// the bound.
+func (t *together) mayTryAll(bound int64) bool {
+	if t.width < width {
+		return len(t.moments) <= exactMoments && bound < t.best.cost
+	}
+	return len(t.moments) <= tryMoments
+}
+
 // everything tries every way to share the moments, but for those that cannot be
 // better than the best known. False when it had to stop before the end.
 func (t *together) everything() bool {

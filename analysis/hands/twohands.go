@@ -37,8 +37,9 @@ func SolveTwo(w Written, profile harp.Hand) *TwoSolution { return SolveTwoQuickl
 const width = 16
 
 // SolveTwoQuickly is SolveTwo with a choice of how many ways to share a long phrase are
-// kept at a time, at least one. Four take a third of the time of SolveTwo's sixteen and
-// cost a few per cent more.
+// kept at a time, at least one. Fewer than SolveTwo's sixteen take less time and cost a
+// few per cent more: only phrases of up to eight instants are then solved exactly, and
+// not those for which the few ways are known to cost least.
 func SolveTwoQuickly(w Written, profile harp.Hand, width int) *TwoSolution {
 	s := &TwoSolution{two: w.Two, width: max(1, width), h: newHand(profile)}
 	return s.resolve(w)
@@ -176,7 +177,7 @@ func (t *together) solve(two bool) int64 {
 		t.try(make([]int, len(t.moments))) // the first share is the written one
 	}
 	bound := t.beam()
-	if len(t.moments) <= tryMoments && t.everything() {
+	if t.mayTryAll(bound) && t.everything() {
 		bound = t.best.cost
 	}
 	return min(bound, t.best.cost)

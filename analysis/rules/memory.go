@@ -104,16 +104,20 @@ type handedOver struct {
 	str    int
 }
 
-// recall gives what is known of a stretch, or works it out.
+// recall gives what is known of a stretch, or works it out; without work, nothing
+// where nothing is known.
 func (m *Memory) recall(w hands.Written, hand harp.Hand, work func() []handedOver) []handedOver {
 	if m == nil {
+		if work == nil {
+			return nil
+		}
 		return work()
 	}
 	key := stretch{hand, strokesOf(w)}
 	m.mu.Lock()
 	found, ok := m.moves[key]
 	m.mu.Unlock()
-	if ok {
+	if ok || work == nil {
 		return found
 	}
 	found = work()

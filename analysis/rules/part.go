@@ -23,8 +23,10 @@ type Part struct {
 	Played [2]*Hand
 	Pedals *Pedals // nil for a harp without pedals
 	text   []byte
-	// isStretch says that the part is some bars of the tune only.
+	// isStretch says that the part is some bars of the tune only, of which those
+	// between two bars are asked about.
 	isStretch bool
+	asked     [2]int
 	seams     []seamHand
 }
 
@@ -41,10 +43,13 @@ type Hand struct {
 // NewPart reads the staves of a player: the upper one for the right hand, the
 // lower one for the left. The only error is the context's.
 func NewPart(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings) (*Part, error) {
+	return newPart(ctx, readStaves(text, t, player, set))
+}
+
+func newPart(ctx context.Context, p *Part) (*Part, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	p := readStaves(text, t, player, set)
 	if err := p.share(ctx); err != nil {
 		return nil, err
 	}
@@ -54,13 +59,16 @@ func NewPart(ctx context.Context, text []byte, t *score.Tune, player Player, set
 
 // findRest works out what rests on the hands' shares.
 func (p *Part) findRest() {
+	if p.isStretch {
+		return
+	}
 	p.seams = p.findSeams()
 	p.Pedals = p.findPedals()
 }
 
 // readStaves reads the staves as written, each as one hand's.
 func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
-	p := &Part{Player: player, Tune: t, Settings: set, text: text,
+	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(),
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
 	staves := hands.FromScore(player.Upper, player.Lower, p.Timeline, set.Hand)
 	p.Right = p.newHand(handNames[0], player.Upper, staves[hands.Right])
@@ -84,10 +92,25 @@ func (p *Part) newHand(name string, voices []*score.Voice, staff hands.Staff) *H
 // share.
 func (p *Part) fingered(name string, staff hands.Staff, played bool) *Hand {
 	h := &Hand{Name: name, Staff: staff, voices: map[string]bool{}}
+	if p.isStretch {
+		h.Solution = p.solveStretch(name, h.Strokes, played)
+		h.runs = findRuns(h, p.Settings.Hand)
+		return h
+	}
 	at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name, hand: name, played: played}
 	h.Solution = p.Settings.memory.solve(at, h.Strokes, p.Settings.Hand)
 	h.runs = findRuns(h, p.Settings.Hand)
 	return h
+}
+
+// solveStretch takes what a hand plays on from what is written for it.
+func (p *Part) solveStretch(name string, strokes []hands.Stroke, played bool) *hands.Solution {
+	for i, h := range []*Hand{p.Right, p.Left} {
+		if played && h != nil && handNames[i] == name {
+			return h.Solution.Resolve(strokes)
+		}
+	}
+	return hands.Solve(strokes, p.Settings.Hand)
 }
 
 // Hands are the hands that have a staff, right first, as written.

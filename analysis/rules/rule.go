@@ -33,11 +33,7 @@ func (r Rule) find(p *Part) (out []Finding) {
 	if r.Whole == nil || p.isStretch {
 		return out
 	}
-	for _, f := range r.Whole(p) {
-		f.far = true
-		out = append(out, f)
-	}
-	return out
+	return append(out, afar(r.Whole(p))...)
 }
 
 // All are the rules of the hands, strings and feet in the order in which they

@@ -23,7 +23,7 @@ func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Par
 		own, _ := set.ForTune(t)
 		findings = append(findings, chosenSeverities(allowed.pass(found), own)...)
 	}
-	findings = append(findings, chosenSeverities(allowed.stale(), set)...)
+	findings = append(findings, chosenSeverities(afar(allowed.stale()), set)...)
 	return parts, inOrder(onceEach(findings)), nil
 }
 
@@ -31,7 +31,7 @@ func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Par
 // is looked at between the rules and between the places where the hands share.
 func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding, err error) {
 	set, wrong := set.ForTune(t)
-	findings = append(notation(t.Number, t.Problems), wrong...)
+	findings = append(notation(t.Number, t.Problems), afar(wrong)...)
 	for _, player := range Players(t) {
 		p, err := NewPart(ctx, text, t, player, set)
 		if err != nil {
@@ -45,10 +45,18 @@ func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (par
 			findings = append(findings, rule.find(p)...)
 		}
 		if f, ok := assumedTempo(p, findings); ok {
-			findings = append(findings, f)
+			findings = append(findings, afar([]Finding{f})...)
 		}
 	}
 	return parts, findings, ctx.Err()
+}
+
+// afar marks findings that depend on more than the music around them.
+func afar(in []Finding) []Finding {
+	for i := range in {
+		in[i].far = true
+	}
+	return in
 }
 
 // notation turns what the parser found into findings.
@@ -59,7 +67,7 @@ func notation(tune string, problems []score.Problem) (out []Finding) {
 			s = Warning
 		}
 		out = append(out, Finding{Rule: pr.Rule, Severity: s, Tune: tune, Voice: pr.Voice, Bar: pr.Bar, EndBar: pr.Bar,
-			Span: pr.Span, Message: pr.Message, Certain: pr.Fixes})
+			Span: pr.Span, Message: pr.Message, Certain: pr.Fixes, notation: true})
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"fourfold/analysis/hands"
 	"fourfold/analysis/harp"
+	"fourfold/parser/score"
 )
 
 // window is a stretch of time in which a hand cannot play its staff as written.
@@ -140,7 +141,8 @@ func (h *Hand) strokesIn(w window) (from, to int) {
 }
 
 // dealAnew shares the notes of a window and takes the deal over if the hands
-// then have less trouble.
+// then have less trouble. Of a stretch, what lies around the bars asked about is
+// dealt only where the deal is known.
 func (p *Part) dealAnew(w window, into deal) {
 	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil}
 	for side, h := range []*Hand{p.Right, p.Left} {
@@ -151,9 +153,19 @@ func (p *Part) dealAnew(w window, into deal) {
 		written.Staves[side] = h.Strokes[from:to]
 	}
 	own := fromZero(written)
-	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, func() []handedOver { return shared(own, p.Settings.Hand) }) {
+	work := func() []handedOver { return shared(own, p.Settings.Hand) }
+	if p.isStretch && !p.isAsked(w) {
+		work = nil
+	}
+	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, work) {
 		into[dealKey{written.Staves[o.of][o.stroke].T, o.str, o.of}] = 1 - o.of
 	}
+}
+
+// isAsked says whether a window touches the bars asked about.
+func (p *Part) isAsked(w window) bool {
+	return w.to >= p.Timeline.Seconds(p.asked[0], score.Zero)-p.Settings.Hand.Afresh &&
+		w.from <= p.Timeline.Seconds(p.asked[1]+1, score.Zero)+p.Settings.Hand.Afresh
 }
 
 // ways is how many ways to share are kept at a time. More take longer and lead to no

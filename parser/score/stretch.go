@@ -1,5 +1,10 @@
 package score
 
+import (
+	"math"
+	"slices"
+)
+
 // A stretch is some bars of a tune, read as if they were all there is, so that an
 // answer about them costs the same in a long tune as in a short one. Its bars keep
 // their numbers.
@@ -66,4 +71,81 @@ func tempiFrom(tempi []Tempo, bar int) (out []Tempo) {
 
 func (q *Tempo) before(o *Tempo) bool {
 	return q.Bar < o.Bar || q.Bar == o.Bar && q.Onset.Less(o.Onset)
+}
+
+// IsStretch says whether the tune is some bars of a longer one.
+func (t *Tune) IsStretch() bool { return t.after > 0 }
+
+// Changed compares a tune with what it was before an edit that moved what follows
+// it by some bytes. It gives the bars, by number in the new tune, outside of which
+// both are the same; from is larger than to where nothing has changed. It is false
+// where the two cannot be compared bar by bar: other voices, staves, tempi or
+// settings, or bars that came or went elsewhere than at the end.
+func Changed(old, now *Tune, moved int) (from, to int, ok bool) {
+	if len(old.Voices) != len(now.Voices) || old.Number != now.Number || old.Title != now.Title ||
+		!slices.EqualFunc(old.Staves, now.Staves, sameStaff) || !slices.EqualFunc(old.Tempi, now.Tempi, sameTempo) ||
+		!slices.EqualFunc(old.Settings, now.Settings, func(a, b Setting) bool { return a.Text == b.Text }) {
+		return 0, 0, false
+	}
+	from, to = math.MaxInt, 0
+	for i, v := range now.Voices {
+		was := old.Voices[i]
+		if v.ID != was.ID || v.Name != was.Name || v.Subname != was.Subname {
+			return 0, 0, false
+		}
+		head, tail := alike(was.Bars, v.Bars, moved)
+		if head == len(v.Bars) && head == len(was.Bars) {
+			continue
+		}
+		if len(v.Bars) != len(was.Bars) && tail > 0 {
+			return 0, 0, false
+		}
+		from, to = min(from, head+1), max(to, len(v.Bars)-tail)
+	}
+	return from, to, true
+}
+
+func sameStaff(a, b Staff) bool { return a.Brace == b.Brace && slices.Equal(a.Voices, b.Voices) }
+
+func sameTempo(a, b Tempo) bool {
+	return a.Bar == b.Bar && a.Onset == b.Onset && a.Beat == b.Beat && a.PerMinute == b.PerMinute
+}
+
+// alike counts the bars that two voices share at their beginnings and ends.
+func alike(was, is []Bar, moved int) (head, tail int) {
+	most := min(len(was), len(is))
+	for head < most && was[head].Start == is[head].Start && sameBar(&was[head], &is[head]) {
+		head++
+	}
+	for tail < most-head {
+		a, b := &was[len(was)-1-tail], &is[len(is)-1-tail]
+		if a.Start+moved != b.Start || !sameBar(a, b) {
+			break
+		}
+		tail++
+	}
+	return head, tail
+}
+
+// sameBar says whether two bars hold the same music.
+func sameBar(a, b *Bar) bool {
+	if a.Length != b.Length || a.Key.Sign != b.Key.Sign || a.Meter.Length != b.Meter.Length || a.Meter.Beat != b.Meter.Beat ||
+		a.Open.Text != b.Open.Text || a.Close.Text != b.Close.Text || a.Ending != b.Ending || a.Part != b.Part || len(a.Events) != len(b.Events) {
+		return false
+	}
+	if len(a.Events) == 0 || &a.Events[0] == &b.Events[0] {
+		return true
+	}
+	return slices.EqualFunc(a.Events, b.Events, sameEvent)
+}
+
+func sameEvent(a, b Event) bool {
+	return a.Kind == b.Kind && a.Chord == b.Chord && a.Layer == b.Layer && a.Onset == b.Onset && a.Duration == b.Duration &&
+		a.Span == b.Span && a.Expanded == b.Expanded && slices.EqualFunc(a.Notes, b.Notes, sameNote) &&
+		slices.EqualFunc(a.Graces, b.Graces, sameEvent) && slices.Equal(a.Marks, b.Marks)
+}
+
+func sameNote(a, b Note) bool {
+	return a.Span == b.Span && a.String == b.String && a.Alter == b.Alter && a.Duration == b.Duration && a.Joined == b.Joined &&
+		a.TieFrom == b.TieFrom && a.TieTo == b.TieTo && slices.Equal(a.Marks, b.Marks)
 }

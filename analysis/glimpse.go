@@ -1,0 +1,127 @@
+package analysis
+
+import (
+	"bytes"
+	"context"
+
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// Glimpse is what can be said of a text at once after an edit: what the bars around
+// it decide is worked out anew, and all other findings are those of before, moved to
+// where they now stand. Findings that rest on more of the tune (see rules.Rule) are
+// kept as they were but for those that the edit touches. Whole says all.
+type Glimpse struct {
+	file     *syntax.File
+	score    *score.Score
+	settings rules.Settings
+	memory   *rules.Memory
+	kept     kept            // but for the notation's
+	notation []rules.Finding // in order of the text
+	near     *rules.Near     // what was read last; nil for nothing
+	tune     *score.Tune     // whose bars those are
+}
+
+// shortTune is up to how many bars reading the whole is as quick.
+const shortTune = 64
+
+// mostAtOnce is how many changed bars are looked at at once; beyond, reading the
+// whole is as quick.
+const mostAtOnce = 48
+
+// Glimpse is where later edits go on from.
+func (r *Reading) Glimpse() *Glimpse {
+	g := &Glimpse{file: r.file, score: r.score, settings: r.settings, memory: r.memory}
+	var rest []rules.Finding
+	for _, f := range r.findings {
+		if f.IsNotation() {
+			g.notation = append(g.notation, f)
+		} else {
+			rest = append(rest, f)
+		}
+	}
+	g.kept = shelve(rest)
+	return g
+}
+
+// Edit replaces the bytes from start to end. It is nil where the edit may reach
+// further than the bars around it: into a header, a field, a direction, the number of
+// bars; and where the context has ended.
+func (g *Glimpse) Edit(ctx context.Context, start, end int, insert []byte) *Glimpse {
+	file := g.file.Edit(start, end, insert)
+	if !onlyMusic(g.file, start, end) || !onlyMusic(file, start, start+len(insert)) {
+		return nil
+	}
+	next := &Glimpse{file: file, score: score.Update(g.score, g.file, file), settings: g.settings, memory: g.memory}
+	i := tuneAt(g.score, start, end)
+	if i < 0 || len(next.score.Tunes) != len(g.score.Tunes) {
+		return nil
+	}
+	was, is := g.score.Tunes[i], next.score.Tunes[i]
+	if is.Bars() <= shortTune {
+		return nil
+	}
+	moved := len(insert) - (end - start)
+	from, to, ok := score.Changed(was, is, moved)
+	if !ok || to-from >= mostAtOnce {
+		return nil
+	}
+	next.notation = rules.Notated(file.Text(), next.score, g.settings)
+	next.kept = g.kept.after(change{start, end, moved})
+	if from > to && len(was.Voices) == len(is.Voices) {
+		return next // nothing that sounds has changed
+	}
+	near, err := rules.Nearby(ctx, file.Text(), is, max(1, from-reach), min(to+reach, max(to, is.Bars())), g.settings)
+	if err != nil {
+		return nil
+	}
+	next.near, next.tune = near, is
+	next.kept.replace(is, near, max(1, from-reach), to+reach)
+	return next
+}
+
+// reach is how many bars on each side of a changed one its findings may change in.
+const reach = 2
+
+// onlyMusic says whether the lines that a span touches hold nothing but music, words
+// and remarks that tell Fourfold nothing.
+func onlyMusic(f *syntax.File, start, end int) bool {
+	for i := f.LineAt(start); i < f.Lines() && (f.Start(i) <= end); i++ {
+		switch l := f.Line(i); {
+		case l.Kind == syntax.MusicLine, l.Kind == syntax.FieldLine && l.Field == 'w':
+		case l.Kind == syntax.CommentLine && l.Zone == syntax.TuneBody && !bytes.Contains(f.LineText(i), []byte("fourfold")):
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+// tuneAt is the index of the tune that holds a span, -1 for none.
+func tuneAt(s *score.Score, start, end int) int {
+	for i, t := range s.Tunes {
+		if t.Span.Start <= start && end <= t.Span.End {
+			return i
+		}
+	}
+	return -1
+}
+
+// Whole reads the whole text. Its only error is the context's.
+func (g *Glimpse) Whole(ctx context.Context) (*Reading, error) {
+	return read(ctx, g.file, g.score, g.settings, g.memory)
+}
+
+// File is the tree of the text.
+func (g *Glimpse) File() *syntax.File { return g.file }
+
+// Score is the music.
+func (g *Glimpse) Score() *score.Score { return g.score }
+
+// Pick gives the findings that matter most to somebody at a place of the text, in
+// the order of the text, and how many more there are. See kept.pick.
+func (g *Glimpse) Pick(limit, point int) (findings []rules.Finding, more int) {
+	return g.kept.pick(g.notation, limit, point)
+}
