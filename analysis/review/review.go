@@ -7,6 +7,7 @@ package review
 
 import (
 	"context"
+	"math"
 
 	"fourfold/analysis"
 )
@@ -25,12 +26,16 @@ type Input struct {
 type Options struct {
 	ByWeight bool       // the heaviest passages first, else in the order of the music
 	LeaveOut []LeaveOut // findings that are not shown
-	Pictures int        // passages that are drawn, the heaviest first; 0 for DefaultPictures
+	Pictures int        // passages that are drawn, the heaviest first; 0 for DefaultPictures or what the page has room for
 	Home     string     // address of the index page; "" where there is none
 }
 
 // DefaultPictures keeps the page of a long score at a size that opens quickly.
 const DefaultPictures = 16
+
+// mostDrawn is how many bytes the pictures of the passages take where nobody says
+// how many to draw; a dense piece of 1,000 bars then stays under two megabytes.
+const mostDrawn = 1_150_000
 
 // Page is a finished page and the figures that an index of many needs.
 type Page struct {
@@ -41,11 +46,13 @@ type Page struct {
 // Make reads nothing anew: it draws and words what the reading holds. The only
 // errors are the context's.
 func Make(ctx context.Context, in Input, o Options) (Page, error) {
+	room := math.MaxInt
 	if o.Pictures <= 0 {
-		o.Pictures = DefaultPictures
+		o.Pictures, room = DefaultPictures, mostDrawn
 	}
 	s := newSheet(in, o)
 	s.answer(ctx, in)
+	s.fit(room)
 	if err := ctx.Err(); err != nil {
 		return Page{}, err
 	}

@@ -262,6 +262,31 @@ func TestLongScoreStaysSmall(t *testing.T) {
 	assert.Contains(t, html, "Places listed without a picture")
 }
 
+// TestDenseScoreStaysSmall: where every bar is full of notes and needs work, fewer
+// passages are drawn, and all keep their words.
+func TestDenseScoreStaysSmall(t *testing.T) {
+	line := lineWith(t, demo(t, "ferry-at-dusk"), "FAfc FAfc") + "\n"
+	low := strings.Repeat("F,,C,F,A, F,C,F,,C, F,,C,F,A, F,C,F,,C,|", 4) + "\n"
+	text := "X:1\nT:Dense\nM:4/4\nL:1/16\nQ:1/4=144\n%%score {RH LH}\nV:RH clef=treble name=\"Harp\"\nV:LH clef=bass\nK:F\nV:RH\n" +
+		strings.Repeat(line, 60) + "V:LH\n" + strings.Repeat(low, 60)
+	in := inputOf(t, text)
+	in.Engrave = func(context.Context, string) (string, error) {
+		return `<svg width="600px" height="90px">` + strings.Repeat(`<path d="M10 10h500"/>`, 2500) + "</svg>", nil
+	}
+	page, err := Make(context.Background(), in, Options{})
+	require.NoError(t, err)
+	html := string(page.HTML)
+	assert.Less(t, len(html), 2<<20)
+	drawn := strings.Count(html, `class="scroll engraved"`)
+	assert.Positive(t, drawn)
+	assert.NotContains(t, html, "Places listed without a picture: 0")
+	full, err := Make(context.Background(), in, Options{Pictures: DefaultPictures})
+	require.NoError(t, err)
+	assert.Greater(t, strings.Count(string(full.HTML), `class="scroll engraved"`), drawn, "as many as asked for, whatever the size")
+	assert.Equal(t, strings.Count(string(full.HTML), `data-rule=`), strings.Count(html, `data-rule=`))
+	assert.Equal(t, strings.Count(string(full.HTML), "A change that was tried"), strings.Count(html, "A change that was tried"))
+}
+
 // BenchmarkReview1000 makes the page of 1,000 bars, read anew each time.
 func BenchmarkReview1000(b *testing.B) {
 	text := longScore(b, 1000)

@@ -86,7 +86,7 @@ func manuals() map[string]manual {
 			{"o", "PAGE", nil, "the page to write, or the folder for several (default review.html, or review)"},
 			{"by", "ORDER", []string{"place", "weight"}, "order of the places (default place)"},
 			tempoOption, handOption(), harpOption(),
-			{"pictures", "N", nil, fmt.Sprintf("how many places are drawn, the heaviest first (default %d)", review.DefaultPictures)},
+			{"pictures", "N", nil, fmt.Sprintf("how many places are drawn, the heaviest first (default %d, or fewer where the page would grow beyond two megabytes)", review.DefaultPictures)},
 			{"leave-out", "WHAT", nil, "a rule, a group or bars not to show; may be repeated"},
 		}},
 		"serve": {takesNothing, []option{

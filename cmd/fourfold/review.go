@@ -64,7 +64,7 @@ func (c *reviewCommand) parse(args []string, stdout io.Writer) (files []string, 
 	flags.Float64Var(&c.tempo, "tempo", 0, "")
 	flags.Func("hand", "", func(s string) error { c.settings = append(c.settings, "hand="+s); return nil })
 	flags.Func("harp", "", func(s string) error { c.settings = append(c.settings, "instrument="+s); return nil })
-	flags.IntVar(&c.options.Pictures, "pictures", review.DefaultPictures, "")
+	flags.IntVar(&c.options.Pictures, "pictures", 0, "")
 	flags.Func("leave-out", "", func(s string) error {
 		l, err := review.ParseLeaveOut(s)
 		c.options.LeaveOut = append(c.options.LeaveOut, l)
@@ -81,7 +81,7 @@ func (c *reviewCommand) parse(args []string, stdout io.Writer) (files []string, 
 		what = fmt.Sprintf("--by %s is not known: use place or weight", *by)
 	case isSet(flags, "tempo") && !(c.tempo > 0 && c.tempo <= maxTempo):
 		what = fmt.Sprintf("--tempo must lie between 0 and %d quarter notes a minute", maxTempo)
-	case c.options.Pictures < 1:
+	case isSet(flags, "pictures") && c.options.Pictures < 1:
 		what = "--pictures must be at least 1"
 	case len(files) == 0:
 		what = "no file given: name the score, or a folder of scores"
