@@ -46,15 +46,12 @@ func (b *beginning) chosen() []int {
 	return all
 }
 
-// prefixes bounds from below what the moments before each one cost: no placing holds
-// more than four strings, and the two that may go on past it are counted there.
+// prefixes bounds from below what the moments before each one cost: each string costs
+// what it does of a placing of four.
 func (t *together) prefixes() []int64 {
 	all := make([]int64, len(t.moments)+1)
-	strings := 0
 	for i, m := range t.moments {
-		strings += min(len(m.strings), mostStrings)
-		placings := max(0, (strings-2*(mostStrings-1)+mostStrings-1)/mostStrings)
-		all[i+1] = int64(placings) * millionths(t.h.Placing)
+		all[i+1] = all[i] + t.h.piece(min(len(m.strings), mostStrings))
 	}
 	return all
 }
@@ -84,7 +81,7 @@ func (t *together) beam() int64 {
 			keep--
 		}
 		for _, dropped := range next[keep:] {
-			bound = min(bound, plus(dropped.least()-dropped.under, prefix[i]))
+			bound = min(bound, plus(dropped.certain(), prefix[i]))
 		}
 		kept = next[:keep]
 		if i%sweepEvery == 0 {
@@ -116,7 +113,7 @@ func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
 			n := &beginning{
 				lists:  made.before(b.lists, i, m, s),
 				shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
-				guide:  b.guide + t.guide(b.lists, s, m.t),
+				guide:  b.guide + t.guide(b.lists, s, m.t, made),
 				under:  b.under,
 				odd:    b.odd + s.odd,
 				share:  which,
@@ -161,7 +158,10 @@ func (t *together) soon(lists [2]list, now float64, made *cells) uint64 {
 
 // guide estimates what interlocked hands will cost: a hand that plays now and again
 // within a second, on the wrong side of what the other plays between.
-func (t *together) guide(lists [2]list, s *share, now float64) int64 {
+func (t *together) guide(lists [2]list, s *share, now float64, made *cells) int64 {
+	if made.sure {
+		return 0
+	}
 	var cost int64
 	for side := range lists {
 		strings, mine, other := s.strings[side], lists[side], lists[1-side]

@@ -34,6 +34,8 @@ type cells struct {
 	h     *hand
 	made  map[cellKey]*cell
 	alike map[uint64]*cell // by signature; nil when alike is not enough
+	open  bool             // the lists go on beyond their ends
+	sure  bool             // only what is certain counts, no guesses
 	seed  maphash.Seed
 
 	all, free []*cell
@@ -159,6 +161,7 @@ func (c *cell) after(n int) *cell {
 
 // work fills in what follows from the stroke and the cells after it.
 func (c *cell) work(of *cells, now float64) {
+	c.open = of.open
 	c.fill(0, c.stroke, c.borrowed, func(n int) (Stroke, bool, bool) {
 		if a := c.after(n); a != nil {
 			return a.stroke, a.borrowed, true
@@ -182,11 +185,10 @@ func (c *cell) work(of *cells, now float64) {
 }
 
 // lowerBound: either a placing begins at this stroke, or one that began before goes
-// on over it and ends within the next three. That one costs at least a placing, and
-// what follows it at least the best from there.
+// on over it and ends within the next three. Then its strings here cost what they do of
+// any placing, and what follows it at least the best from there.
 func (c *cell) lowerBound(h *hand) int64 {
 	least := c.best
-	longer := millionths(h.Placing)
 	strings := 0
 	for a := c; a != nil; a = a.next {
 		if strings += len(a.stroke.Strings); strings >= mostStrings {
@@ -196,7 +198,7 @@ func (c *cell) lowerBound(h *hand) int64 {
 		if a.next != nil {
 			rest = a.next.best
 		}
-		least = min(least, plus(longer, rest))
+		least = min(least, plus(h.piece(strings), rest))
 	}
 	return least
 }

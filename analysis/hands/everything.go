@@ -13,6 +13,7 @@ const (
 	exactMoments = 8
 	tryMoments   = 2 * exactMoments
 	stepsByWidth = 500
+	waysByWidth  = 20
 )
 
 // mayTryAll says whether to try everything, when the best plan so far costs at least
@@ -27,12 +28,81 @@ func (t *together) mayTryAll(bound int64) bool {
 // everything tries every way to share the moments, but for those that cannot be
 // better than the best known. False when it had to stop before the end.
 func (t *together) everything() bool {
-	t.steps = math.MaxInt
-	if len(t.moments) > exactMoments {
-		t.steps = t.width * stepsByWidth
-	}
-	t.share(&beginning{}, len(t.moments), newCells(t.h), t.prefixes())
+	dolls := t.dolls()
+	t.atLeast = dolls[len(t.moments)]
+	t.steps = t.mostSteps()
+	t.share(&beginning{}, len(t.moments), newCells(t.h), dolls)
 	return t.steps > 0
+}
+
+func (t *together) mostSteps() int {
+	if len(t.moments) > exactMoments {
+		return t.width * stepsByWidth
+	}
+	return math.MaxInt
+}
+
+// dolls bounds from below what the moments before each one cost, as prefixes does, but
+// closely: each bound is the least cost of these moments by themselves, when both hands'
+// last placings may go on and count by their strings. One is found with the help of
+// those before it, as nested dolls.
+func (t *together) dolls() []int64 {
+	all := make([]int64, len(t.moments)+1)
+	for i := 1; i <= len(t.moments); i++ {
+		// More moments never cost less.
+		all[i] = max(all[i-1], t.doll(i, all))
+	}
+	return all
+}
+
+// doll bounds what the moments before the i-th cost, by what less of them do. All ways to
+// share are tried but for those that cannot be the best; when they are too many at a
+// time, what is known so far is the bound.
+func (t *together) doll(i int, prefix []int64) int64 {
+	made := newCells(t.h)
+	made.alike = map[uint64]*cell{}
+	made.open, made.sure = true, true
+	most := t.known(i, made)
+	kept := []*beginning{{}}
+	for ; i > 0; i-- {
+		clear(made.made)
+		clear(made.alike)
+		var next []*beginning
+		bound := most
+		for _, n := range t.extend(kept, i-1, made) {
+			if least := plus(n.certain(), prefix[i-1]); least < most {
+				bound = min(bound, least)
+				next = append(next, n)
+			}
+		}
+		if len(next) == 0 || len(next) > t.atATime() {
+			return bound
+		}
+		kept = next
+	}
+	for _, b := range kept {
+		most = min(most, b.certain())
+	}
+	return most
+}
+
+// atATime is how many ways to share a doll keeps at a time.
+func (t *together) atATime() int {
+	if len(t.moments) > exactMoments {
+		return t.width * waysByWidth
+	}
+	return math.MaxInt
+}
+
+// known is what a doll costs as the best plan known shares its moments.
+func (t *together) known(i int, made *cells) int64 {
+	b := &beginning{}
+	for j := i - 1; j >= 0; j-- {
+		m := &t.moments[j]
+		s := &m.shares[t.best.chosen[j]]
+		b = &beginning{lists: made.before(b.lists, j, m, s), shared: b.shared + s.sharedWith(b.lists, m.t, t.h)}
+	}
+	return b.least()
 }
 
 // share goes on from a way to share the moments from i to the end.
@@ -45,6 +115,17 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 		t.steps = 0
 		return
 	}
+	for _, n := range t.following(b, i, made) {
+		if !t.best.worseThan(plus(n.least(), prefix[i-1]), n.odd) {
+			continue
+		}
+		t.share(n, i-1, made, prefix)
+	}
+}
+
+// following lists the ways to put a share of the moment before i before a way to share
+// those from i on, the most promising first.
+func (t *together) following(b *beginning, i int, made *cells) []*beginning {
 	m := &t.moments[i-1]
 	next := make([]*beginning, 0, len(m.shares))
 	for which := range m.shares {
@@ -60,12 +141,7 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 	slices.SortStableFunc(next, func(a, b *beginning) int {
 		return cmp.Or(cmp.Compare(a.least(), b.least()), cmp.Compare(a.odd, b.odd))
 	})
-	for _, n := range next {
-		if !t.best.worseThan(plus(n.least(), prefix[i-1]), n.odd) {
-			continue
-		}
-		t.share(n, i-1, made, prefix)
-	}
+	return next
 }
 
 // finish finds the best fingering for one choice of shares. By themselves the hands

@@ -30,6 +30,17 @@ type column struct {
 	states []state
 	values *values
 	sorted []int8 // the states by value, best first; empty when not yet sorted
+	open   bool   // the strokes go on beyond the last one known, see opens
+}
+
+// opens says whether a run that ends with the last stroke known may be the beginning of
+// a longer one.
+func (c *column) opens(r *run) bool { return c.open && !r.forced && r.k < mostStrings }
+
+// piece is what a placing costs at least for so many of its strings: it has four at
+// most.
+func (h *hand) piece(strings int) int64 {
+	return int64(strings) * (millionths(h.Placing) / mostStrings)
 }
 
 // fill finds what can start at a stroke. next gives the n-th stroke after it, false
@@ -88,6 +99,9 @@ func (c *column) evaluate(after func(n int) *column, h *hand) {
 		var pairs [mostStrings]pair
 		for ; s < len(c.states) && c.states[s].run == r; s++ {
 			v := value{cost: c.states[s].own, placings: 1}
+			if next == nil && c.opens(a) {
+				v = value{cost: h.piece(a.k), placings: 1}
+			}
 			if next != nil {
 				best := next.follow(a, &c.states[s], &pairs, h)
 				v = value{cost: plus(v.cost, best.cost), placings: 1 + best.placings}

@@ -167,7 +167,8 @@ type together struct {
 	h       *hand
 	moments []moment
 	width   int
-	steps   int // that are left for trying everything
+	steps   int   // that are left for trying everything
+	atLeast int64 // what no plan is below, as far as trying everything tells
 	best    *plan
 }
 
@@ -180,6 +181,7 @@ func (t *together) solve(two bool) int64 {
 	if t.mayTryAll(bound) && t.everything() {
 		bound = t.best.cost
 	}
+	bound = max(bound, t.atLeast)
 	return min(bound, t.best.cost)
 }
 

@@ -194,16 +194,41 @@ func TestTwoHandsBeyondExhaustiveSearch(t *testing.T) {
 	}
 }
 
-// The bound holds: it lies below what everything tried gives.
+// The bounds hold: they lie below what everything tried gives.
 func TestLowerBoundIsOne(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 8))
-	for c := range 60 {
+	exact := 0
+	for c := range 300 {
 		w := randomWritten(r, exactMoments)
 		h := newHand(profiles()[c%3])
 		s := &together{h: h, moments: w.moments(h), width: 1 + c%4}
-		bound := s.beam()
-		assert.LessOrEqual(t, bound, SolveTwo(w, h.Hand).Cost, "case %d: %+v", c, w)
+		bound, least := s.beam(), SolveTwo(w, h.Hand).Cost
+		assert.LessOrEqual(t, bound, least, "case %d: %+v", c, w)
+		dolls := s.dolls()
+		assert.LessOrEqual(t, dolls[len(s.moments)], least, "case %d: %+v", c, w)
+		assert.LessOrEqual(t, s.stretches(1+c%3), least, "case %d: %+v", c, w)
+		if wide := s.stretches(1000); wide == least {
+			exact++
+		} else {
+			// Without what interlocked hands cost it is exact.
+			assert.Less(t, wide, least, "case %d: %+v", c, w)
+		}
 	}
+	assert.Greater(t, exact, 200)
+}
+
+// In long phrases the closer bound lies between the quick one and what is found.
+func TestCloserBound(t *testing.T) {
+	for _, w := range []Written{twoStaves(6), {Staves: [2][]Stroke{sixteenths(12)}}} {
+		s := SolveTwo(w, harp.Standard())
+		few, many := s.CloserBound(4), s.CloserBound(64)
+		assert.LessOrEqual(t, s.LowerBound, few)
+		assert.Less(t, few, many)
+		assert.LessOrEqual(t, many, s.Cost)
+		assert.Greater(t, float64(many), .5*float64(s.Cost))
+	}
+	exact := SolveTwo(twoStavesOf(sixteenths(1)[:8]), harp.Standard())
+	assert.Equal(t, exact.Cost, exact.CloserBound(4))
 }
 
 // A run of sixteen notes up passes from hand to hand: no placing holds more than four
@@ -324,9 +349,12 @@ func TestResolveTwoIsSolveTwo(t *testing.T) {
 }
 
 // twoStaves is a part of so many bars of sixteenths on both staves.
-func twoStaves(bars int) Written {
+func twoStaves(bars int) Written { return twoStavesOf(sixteenths(2 * bars)) }
+
+// twoStavesOf gives the first half of the strokes to the right hand, and the rest at the
+// same times to the left.
+func twoStavesOf(all []Stroke) Written {
 	w := Written{Two: true, Named: true}
-	all := sixteenths(2 * bars)
 	w.Staves[Right] = all[:len(all)/2]
 	for i, s := range all[len(all)/2:] {
 		w.Staves[Left] = append(w.Staves[Left], Stroke{T: w.Staves[Right][i].T, Strings: []int{s.Strings[0] - 10}})

@@ -28,8 +28,8 @@ in the order of their times, those within 1e-9 s of each other as one; "from" an
 "to" count them so, from 0. Of a stroke of more than four strings only the top four
 count, for everything: "fingers" lists these. A stroke may have "printed" beside
 "strings", a finger from 1 to 4 for each, or 0 for none: it is taken where the hand
-can. For two hands, "lowerBound" is there
-when a cheaper way than the one printed is not ruled out: none is below it.
+can. For two hands, "lowerBound" is there when a cheaper
+way than the one printed is not ruled out: none is below it, and "gap" is the rest.
 `
 
 // runHands is fourfold hands. It gives the exit code: 0, or 2 for a wrong call or an

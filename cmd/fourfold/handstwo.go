@@ -12,8 +12,10 @@ import (
 type twoHandsOutput struct {
 	Cost  float64      `json:"cost"`
 	Hands []handOutput `json:"hands"`
-	// LowerBound is there when the solution is not proved to be the cheapest.
+	// LowerBound is there when the solution is not proved to be the cheapest: none is
+	// below it. Gap is what the solution costs more.
 	LowerBound *float64 `json:"lowerBound,omitempty"`
+	Gap        *float64 `json:"gap,omitempty"`
 }
 
 type handOutput struct {
@@ -36,8 +38,9 @@ func twoHandsOf(staves []staveInput, profile harp.Hand) (any, error) {
 	solution := hands.SolveTwo(written, profile)
 	out := twoHandsOutput{Cost: placingsCost(solution.Cost)}
 	if solution.LowerBound < solution.Cost {
-		bound := placingsCost(solution.LowerBound)
-		out.LowerBound = &bound
+		least := solution.CloserBound(waysFor(len(written.Staves[hands.Right]) + len(written.Staves[hands.Left])))
+		bound, gap := placingsCost(least), placingsCost(solution.Cost-least)
+		out.LowerBound, out.Gap = &bound, &gap
 	}
 	for side, s := range solution.Hands {
 		hand := handOutput{Hand: hands.Side(side).String(), Strokes: []strokeOutput{}, Placings: placingsOutput(s.Placings)}
@@ -47,6 +50,13 @@ func twoHandsOf(staves []staveInput, profile harp.Hand) (any, error) {
 		out.Hands = append(out.Hands, hand)
 	}
 	return out, nil
+}
+
+// waysFor is how many ways to share are looked at a time to bound the cost of so many
+// strokes from below: many in short music, in long music as many as a few seconds allow.
+func waysFor(strokes int) int {
+	const all, fewest, most = 1 << 17, 16, 256
+	return min(most, max(fewest, all/max(1, strokes)))
 }
 
 // writtenIn checks the staves: one for each hand by name, one hand of the two (the
