@@ -33,8 +33,8 @@ func markdownCard(c rules.Card) string {
 	return b.String()
 }
 
-// plainCard says the same without marks.
-func plainCard(c rules.Card) string {
+// PlainCard says the same without marks: what there is to say about one finger group.
+func PlainCard(c rules.Card) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, bar %d, beat %s\n\n%s\n%s\n\n", capital(c.Hand), c.Bar, c.Beat, table(c.Strokes), fingerKey)
 	for _, line := range facts(c) {

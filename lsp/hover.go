@@ -35,7 +35,7 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 		}
 		where := snap.lines.lineRange(card.Span)
 		more := remedies(ctx, reading, offset, markdown)
-		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: plainCard(card) + more}
+		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: PlainCard(card) + more}
 		if markdown {
 			contents = protocol.MarkupContent{Kind: protocol.Markdown, Value: markdownCard(card) + more}
 		}

@@ -11,10 +11,14 @@ import (
 
 const explainUsage = `usage: fourfold explain [--format text|markdown] [RULE…]
        fourfold explain settings
+       fourfold explain FILE:LINE[:COLUMN]
 
 Says what a rule (hands/turn) or each rule of a group (hands) means at the harp and
 what to do. Without a name, lists the rules. 'settings' lists what can be set, and
-where each number of the hand comes from.
+where each number of the hand comes from. A place in a score, as 'fourfold check'
+prints it, is explained as the editor's card does: the fingers of the group of notes
+there, why it ends where it does, how the hand goes on and how fast it holds. A line
+without a column stands for all groups on it.
 `
 
 // runExplain prints the rules' own words.
@@ -40,6 +44,10 @@ func runExplain(args []string, stdout, stderr io.Writer) int {
 	for _, name := range names {
 		if name == "settings" {
 			listSettings(stdout)
+			continue
+		}
+		if at, ok := placeIn(name); ok {
+			code = max(code, explainPlace(at, stdout, stderr))
 			continue
 		}
 		if err := rules.CheckRule(name); err != nil {
