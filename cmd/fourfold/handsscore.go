@@ -60,7 +60,7 @@ func runHandsScore(file, format string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	for _, p := range reading.Parts() {
-		if err := writePart(stdout, format, p); err != nil {
+		if err := writeHands(stdout, format, p); err != nil {
 			fmt.Fprintf(stderr, "fourfold hands: cannot write the result: %v\n", err)
 			return 2
 		}
@@ -71,8 +71,8 @@ func runHandsScore(file, format string, stdout, stderr io.Writer) int {
 	return 0
 }
 
-// writePart prints both hands of a player, as they play.
-func writePart(w io.Writer, format string, p *rules.Part) error {
+// writeHands prints both hands of a player, as they play.
+func writeHands(w io.Writer, format string, p *rules.Part) error {
 	both := bothHands(p)
 	for _, h := range p.Played {
 		if h == nil {
