@@ -20,6 +20,7 @@ type features struct {
 	refreshesLenses bool // the same for code lenses
 	showsDocuments  bool // can show a page
 	showsProgress   bool // takes tokens for progress
+	preparesRename  bool // asks before it renames
 	symbolTrees     bool // takes an outline as a tree
 	folds           int  // takes so many folds at most, 0 for any number
 	ceilings        bool // wants to be told what each tune asks
@@ -31,6 +32,7 @@ func featuresOf(caps wire.ClientCapabilities) features {
 		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
 		showsDocuments:  caps.Window.ShowDocument.Support,
 		showsProgress:   caps.Window.WorkDoneProgress,
+		preparesRename:  caps.TextDocument.Rename.PrepareSupport,
 		symbolTrees:     caps.TextDocument.DocumentSymbol.Hierarchical,
 		folds:           int(caps.TextDocument.FoldingRange.RangeLimit),
 		ceilings:        caps.Experimental.Fourfold.Ceiling,
@@ -40,6 +42,13 @@ func featuresOf(caps wire.ClientCapabilities) features {
 // offer tells the client of the features.
 func (f features) offer(c *wire.ServerCapabilities) {
 	c.InlayHintProvider = true
+	c.DefinitionProvider = true
+	c.ReferencesProvider = true
+	c.RenameProvider = true
+	if f.preparesRename {
+		c.RenameProvider = protocol.RenameOptions{PrepareProvider: true}
+	}
+	c.DocumentHighlightProvider = true
 	c.DocumentSymbolProvider = true
 	c.WorkspaceSymbolProvider = true
 	c.FoldingRangeProvider = true
@@ -55,15 +64,20 @@ func featureRequests() map[string]request {
 		wire.MethodInlayHint: (*session).inlayHints,
 		wire.MethodReview:    (*session).reviewData,
 
-		protocol.MethodTextDocumentDocumentSymbol: (*session).documentSymbols,
-		protocol.MethodWorkspaceSymbol:            (*session).workspaceSymbols,
-		protocol.MethodTextDocumentFoldingRange:   (*session).foldingRanges,
-		wire.MethodSelectionRange:                 (*session).selectionRanges,
-		protocol.MethodSemanticTokensFull:         (*session).semanticTokensFull,
-		protocol.MethodSemanticTokensFullDelta:    (*session).semanticTokensDelta,
-		protocol.MethodSemanticTokensRange:        (*session).semanticTokensRange,
-		protocol.MethodTextDocumentCodeLens:       (*session).codeLens,
-		protocol.MethodWorkspaceExecuteCommand:    (*session).executeCommand,
+		protocol.MethodTextDocumentDefinition:        (*session).definition,
+		protocol.MethodTextDocumentReferences:        (*session).references,
+		protocol.MethodTextDocumentPrepareRename:     (*session).prepareRename,
+		protocol.MethodTextDocumentRename:            (*session).rename,
+		protocol.MethodTextDocumentDocumentHighlight: (*session).highlights,
+		protocol.MethodTextDocumentDocumentSymbol:    (*session).documentSymbols,
+		protocol.MethodWorkspaceSymbol:               (*session).workspaceSymbols,
+		protocol.MethodTextDocumentFoldingRange:      (*session).foldingRanges,
+		wire.MethodSelectionRange:                    (*session).selectionRanges,
+		protocol.MethodSemanticTokensFull:            (*session).semanticTokensFull,
+		protocol.MethodSemanticTokensFullDelta:       (*session).semanticTokensDelta,
+		protocol.MethodSemanticTokensRange:           (*session).semanticTokensRange,
+		protocol.MethodTextDocumentCodeLens:          (*session).codeLens,
+		protocol.MethodWorkspaceExecuteCommand:       (*session).executeCommand,
 	}
 }
 

@@ -437,3 +437,26 @@ type SemanticTokensDeltaParams struct {
 	TextDocument     DocumentID `json:"textDocument"`
 	PreviousResultID string     `json:"previousResultId"`
 }
+
+// ReferenceParams are those of textDocument/references.
+type ReferenceParams struct {
+	PositionParams
+	Context struct {
+		IncludeDeclaration bool `json:"includeDeclaration"`
+	} `json:"context"`
+}
+
+// RenameParams are those of textDocument/rename.
+type RenameParams struct {
+	PositionParams
+	NewName string `json:"newName"`
+}
+
+// PrepareRenameResult answers textDocument/prepareRename.
+type PrepareRenameResult struct {
+	Range       protocol.Range `json:"range"`
+	Placeholder string         `json:"placeholder"`
+}
+
+// CodeRequestFailed is for a request that was understood and cannot be done.
+const CodeRequestFailed jsonrpc2.Code = -32803

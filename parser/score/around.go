@@ -65,3 +65,40 @@ func (b *Bar) FileSpan() Span {
 	}
 	return Span{b.Start, b.Start + max(end, 0)}
 }
+
+// SameString gives the notes on the string of the note at a byte, in the same bar
+// of all voices, that note too; none where no note stands there. Notes on one
+// string may sound differently: C and C♯ are one.
+func (s *Score) SameString(offset int) (spans []Span) {
+	p, ok := s.PlaceAt(offset)
+	if !ok || p.Note == nil {
+		return nil
+	}
+	bar := 0
+	for &p.Voice.Bars[bar] != p.Bar {
+		bar++
+	}
+	for _, v := range p.Tune.Voices {
+		if bar >= len(v.Bars) {
+			continue
+		}
+		b := &v.Bars[bar]
+		for i := range b.Events {
+			spans = append(spans, b.Events[i].onString(p.Note.String, b.Start)...)
+		}
+	}
+	return spans
+}
+
+// onString are the notes of an event, and of the graces before it, on a string.
+func (e *Event) onString(str, start int) (spans []Span) {
+	for i := range e.Graces {
+		spans = append(spans, e.Graces[i].onString(str, start)...)
+	}
+	for i := range e.Notes {
+		if e.Notes[i].String == str {
+			spans = append(spans, e.Notes[i].Span.Shift(start))
+		}
+	}
+	return spans
+}

@@ -272,3 +272,30 @@ func (n Name) Renamed(old, name string) (string, bool) {
 	}
 	return m.before + old[n.Before:len(old)-n.After] + m.after, true
 }
+
+// Check says why a thing cannot be called so, and what its name may be; "" where it
+// can.
+func (n Name) Check(name string) string {
+	switch n.Kind {
+	case VoiceName:
+		if name == "" || len(name) > maxVoiceID || name == "*" || strings.ContainsAny(name, " \t\r\n%\"{}()[]|*,+=\\") {
+			return "a voice's name has up to 20 letters, digits and signs such as - or _, and no blank"
+		}
+	case MacroName:
+		if name == "" || len(name) > maxTarget || strings.ContainsAny(name, "=%\r\n\t") || name != strings.TrimSpace(name) {
+			return "a macro's name has up to 31 signs, and neither = nor %"
+		}
+	case SymbolName:
+		if len(name) != 1 || !(name[0] >= 'H' && name[0] <= 'W' || name[0] >= 'h' && name[0] <= 'w' || name[0] == '~') {
+			return "a symbol is one letter: H to W, h to w or ~"
+		}
+	case PartName:
+		if len(n.Text) == 1 && (len(name) != 1 || !isLetter(name[0])) {
+			return "a part's name is one letter, so that the order of the parts can be written as P:AABA"
+		}
+		if name == "" || name != strings.TrimSpace(name) || strings.ContainsAny(name, "%]\r\n") {
+			return "a part's name stands on its own line: it is not empty, and has neither % nor ]"
+		}
+	}
+	return ""
+}
