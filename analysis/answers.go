@@ -26,14 +26,10 @@ type asked struct {
 // of gives the answer about a finding, by work where it is not known yet. An answer
 // that the end of the context cut short is not kept.
 func (a *answers) of(ctx context.Context, f rules.Finding, work func() fix.Answer) fix.Answer {
-	key := asked{f.Rule, f.Hand, f.Tune, f.Voice, f.Span}
-	a.mu.Lock()
-	found, ok := a.known[key]
-	a.mu.Unlock()
-	if ok {
+	if found, ok := a.find(f); ok {
 		return found
 	}
-	found = work()
+	found := work()
 	if ctx.Err() != nil {
 		return found
 	}
@@ -42,6 +38,16 @@ func (a *answers) of(ctx context.Context, f rules.Finding, work func() fix.Answe
 	if a.known == nil {
 		a.known = map[asked]fix.Answer{}
 	}
-	a.known[key] = found
+	a.known[askedOf(f)] = found
 	return found
 }
+
+// find gives the answer about a finding where it is known.
+func (a *answers) find(f rules.Finding) (fix.Answer, bool) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	found, ok := a.known[askedOf(f)]
+	return found, ok
+}
+
+func askedOf(f rules.Finding) asked { return asked{f.Rule, f.Hand, f.Tune, f.Voice, f.Span} }

@@ -34,6 +34,9 @@ func (r *Reading) Answer(ctx context.Context, f rules.Finding) fix.Answer {
 	return r.answers.of(ctx, f, func() fix.Answer { return fix.Find(ctx, r.whole().Question(f)) })
 }
 
+// Known is Answer where it has been asked about the finding before; it costs nothing.
+func (r *Reading) Known(f rules.Finding) (fix.Answer, bool) { return r.answers.find(f) }
+
 // Allow is the remark that lets a finding pass.
 func (r *Reading) Allow(f rules.Finding) (fix.Fix, bool) { return fix.Allow(r.file, f) }
 

@@ -380,8 +380,12 @@ func TestWhatStaysIsSaid(t *testing.T) {
 func TestHoverShowsWhatWouldMend(t *testing.T) {
 	for capabilities, heading := range map[string]string{editorLazy: "**What would mend hands/turn**", "{}": "What would mend hands/turn:"} {
 		k := start(t, capabilities)
-		titles := titlesOf(opened(t, k, turning, "hands/turn", 0))
+		require.NoError(t, k.Open(uri, turning))
 		_, card, err := k.Hover(k.ctx, uri, ofRule(k.diagnostics(uri), "hands/turn")[0].Range.Start)
+		require.NoError(t, err)
+		assert.Contains(t, card, askActions, "nobody has asked yet")
+		titles := titlesOf(opened(t, k, turning, "hands/turn", 0))
+		_, card, err = k.Hover(k.ctx, uri, ofRule(k.diagnostics(uri), "hands/turn")[0].Range.Start)
 		require.NoError(t, err)
 		assert.Contains(t, card, heading)
 		assert.Contains(t, card, "1. "+titles[0])

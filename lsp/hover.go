@@ -34,7 +34,7 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 			return nil, nil
 		}
 		where := snap.lines.lineRange(card.Span)
-		more := remedies(ctx, reading, offset, markdown)
+		more := remedies(reading, offset, markdown)
 		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: PlainCard(card) + more}
 		if markdown {
 			contents = protocol.MarkupContent{Kind: protocol.Markdown, Value: markdownCard(card) + more}

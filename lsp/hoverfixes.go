@@ -1,7 +1,6 @@
 package lsp
 
 import (
-	"context"
 	"fmt"
 	"strings"
 
@@ -13,19 +12,28 @@ import (
 // mostPreviewed is how many lines of a preview are shown.
 const mostPreviewed = 6
 
+// askActions stands for changes that nobody has asked for yet.
+const askActions = "The code actions here say what would mend it; asked for once, they stand in this card too."
+
 // remedies say for each finding at a place what would mend it, each change with the
-// bars before and after it as ABC, or why nothing does; "" where nothing is found.
-func remedies(ctx context.Context, r *analysis.Reading, offset int, markdown bool) string {
+// bars before and after it as ABC, or why nothing does; "" where nothing is found. To
+// prove changes takes longer than a hover may: what has not been asked for as code
+// actions is pointed to.
+func remedies(r *analysis.Reading, offset int, markdown bool) string {
 	var b strings.Builder
+	unknown := false
 	for _, f := range r.Findings() {
 		if offset < f.Span.Start || offset >= f.Span.End {
 			continue
 		}
-		a := r.Answer(ctx, f)
-		if a.Why == "" && len(a.Fixes) == 0 {
-			continue
+		if a, ok := r.Known(f); ok {
+			remedy(&b, f, a, markdown)
+		} else {
+			unknown = true
 		}
-		remedy(&b, f, a, markdown)
+	}
+	if unknown {
+		fmt.Fprintf(&b, "\n%s\n", askActions)
 	}
 	return b.String()
 }
