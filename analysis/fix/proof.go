@@ -15,7 +15,7 @@ func (s *site) prove(c candidate) (written, refusal) {
 	if !c.promise(s.tune, w.tune) {
 		return written{}, promiseBroken
 	}
-	parts, is := rules.RunAsWritten(w.text, w.tune, s.set)
+	parts, is := rules.RunSome(w.text, w.tune, s.set, s.matters)
 	switch {
 	case c.slower:
 		if !s.slowerHolds(is) {
@@ -84,12 +84,20 @@ func worse(f rules.Finding, was, is []rules.Finding) bool {
 }
 
 // weight is a rule's severity by the table: what a lone staff or a missing
-// tempo turns into hints keeps its place.
+// tempo turns into hints keeps its place, and a rule that is off unless somebody asks
+// for it weighs what it is found with.
 func weight(f rules.Finding) rules.Severity {
-	if s, ok := rules.DefaultSeverity(f.Rule); ok {
+	if s, ok := rules.DefaultSeverity(f.Rule); ok && s != rules.Off {
 		return s
 	}
 	return f.Severity
+}
+
+// matters says whether a rule counts in the proof: it is the finding's own, or as
+// severe.
+func (s *site) matters(rule string) bool {
+	severity, _ := rules.DefaultSeverity(rule)
+	return rule == s.question.Finding.Rule || severity != rules.Off && severity <= weight(s.question.Finding)
 }
 
 func near(f, g rules.Finding) bool { return g.EndBar >= f.Bar-1 && g.Bar <= f.EndBar+1 }

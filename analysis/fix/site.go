@@ -70,7 +70,7 @@ func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
 		return nil, false
 	}
 	var parts []*rules.Part
-	parts, s.was = rules.RunAsWritten(s.text, s.tune, s.set)
+	parts, s.was = rules.RunSome(s.text, s.tune, s.set, s.matters)
 	for _, f := range s.was {
 		if home, ok := x.home(f.Span); ok && f.Rule == q.Finding.Rule && f.Hand == q.Finding.Hand && home == q.Finding.Span {
 			s.finding = f

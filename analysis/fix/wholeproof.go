@@ -22,9 +22,9 @@ func (s *site) proveWhole(t tried, edits []score.Edit) refusal {
 	}
 	if s.wholeWas == nil {
 		s.wholeSet = s.homeSet.Branching()
-		_, s.wholeWas = rules.RunAsWritten(s.file.Text(), s.home, s.wholeSet)
+		_, s.wholeWas = rules.RunSome(s.file.Text(), s.home, s.wholeSet, s.matters)
 	}
-	_, is := rules.RunAsWritten(file.Text(), after.Tunes[index], s.wholeSet)
+	_, is := rules.RunSome(file.Text(), after.Tunes[index], s.wholeSet, s.matters)
 	switch {
 	case !answered(q.Finding, s.wholeWas, is):
 		return stillThere
