@@ -49,6 +49,9 @@ func (f features) offer(c *wire.ServerCapabilities) {
 		c.RenameProvider = protocol.RenameOptions{PrepareProvider: true}
 	}
 	c.DocumentHighlightProvider = true
+	c.DocumentFormattingProvider = true
+	c.DocumentRangeFormattingProvider = true
+	c.DocumentOnTypeFormattingProvider = &protocol.DocumentOnTypeFormattingOptions{FirstTriggerCharacter: formatAtBar, MoreTriggerCharacter: []string{formatAtLine}}
 	c.DocumentSymbolProvider = true
 	c.WorkspaceSymbolProvider = true
 	c.FoldingRangeProvider = true
@@ -69,6 +72,9 @@ func featureRequests() map[string]request {
 		protocol.MethodTextDocumentPrepareRename:     (*session).prepareRename,
 		protocol.MethodTextDocumentRename:            (*session).rename,
 		protocol.MethodTextDocumentDocumentHighlight: (*session).highlights,
+		protocol.MethodTextDocumentFormatting:        (*session).formatting,
+		protocol.MethodTextDocumentRangeFormatting:   (*session).rangeFormatting,
+		protocol.MethodTextDocumentOnTypeFormatting:  (*session).onTypeFormatting,
 		protocol.MethodTextDocumentDocumentSymbol:    (*session).documentSymbols,
 		protocol.MethodWorkspaceSymbol:               (*session).workspaceSymbols,
 		protocol.MethodTextDocumentFoldingRange:      (*session).foldingRanges,

@@ -460,3 +460,9 @@ type PrepareRenameResult struct {
 
 // CodeRequestFailed is for a request that was understood and cannot be done.
 const CodeRequestFailed jsonrpc2.Code = -32803
+
+// OnTypeFormattingParams are those of textDocument/onTypeFormatting.
+type OnTypeFormattingParams struct {
+	PositionParams
+	Ch string `json:"ch"` // what was typed
+}
