@@ -131,16 +131,38 @@ func (m *marking) all() {
 }
 
 // put finds the place for a mark: below the lower staff the last note or rest before
-// the one that needs it, else that one; if there is none, above the upper staff.
+// the one that needs it, else that one; if there is none, or the letter changes there
+// already, above the upper.
 func (m *marking) put(w rules.WantedMark) bool {
+	var last *markPlace
 	for _, staff := range []struct {
 		sign    string
 		anchors []anchor
 	}{{"_", m.below}, {"^", m.above}} {
-		if a, ok := m.find(staff.anchors, w); ok {
-			at := markPlace{a.at, staff.sign}
-			m.marks[at] = joinMarks(m.marks[at], w)
-			return true
+		a, ok := m.find(staff.anchors, w)
+		if !ok {
+			continue
+		}
+		at := markPlace{a.at, staff.sign}
+		if last = &at; changesAgain(m.marks[at], w) {
+			continue
+		}
+		m.marks[at] = joinMarks(m.marks[at], w)
+		return true
+	}
+	if last != nil {
+		m.marks[*last] = append(m.marks[*last], w)
+	}
+	return last != nil
+}
+
+// changesAgain says whether a place changes a letter of a mark already.
+func changesAgain(marks []rules.WantedMark, w rules.WantedMark) bool {
+	for _, mark := range marks {
+		for l, pos := range w.Setting {
+			if !mark.Full && !w.Full && pos != feet.Free && mark.Setting[l] != feet.Free {
+				return true
+			}
 		}
 	}
 	return false

@@ -6,7 +6,6 @@ import (
 	"sort"
 
 	"fourfold/analysis/feet"
-	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 )
@@ -118,34 +117,12 @@ func rulesOf(ctx context.Context, t Text, tune *score.Tune) ([]*rules.Part, []ru
 	return rules.RunTune(ctx, t.File.Text(), tune, t.Settings)
 }
 
-// plucked is a note, with its time.
-type plucked struct {
-	hands.Pluck
-	t float64 // seconds
-}
-
-// plucks are the notes of the part in order of time.
-func (s *scope) plucks() (all []plucked) {
-	for _, h := range s.part.Hands() {
-		for i, plucks := range h.Plucks {
-			for _, pl := range plucks {
-				all = append(all, plucked{pl, h.Strokes[i].T})
-			}
-		}
-		for _, d := range h.Doubled {
-			all = append(all, plucked{d.Pluck, h.Strokes[d.Stroke].T})
-		}
-	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].t < all[j].t })
-	return all
-}
-
 // spelling asks the feet for the cheapest spelling of the scope's bars but those that
 // are to be kept. Notes that are held by ties go with the note that is plucked.
 func (s *scope) spelling(ctx context.Context, keep map[int]bool) (map[spot]pitch, error) {
 	spots := map[*score.Note]spot{}
 	eachNote(s.tune, func(at spot, _ *score.Bar, _ *score.Event, n *score.Note) { spots[n] = at })
-	all := s.plucks()
+	all := s.part.Plucked()
 	binds := s.binding(all, spots)
 	var music []feet.Instant
 	var from [][]*score.Note
@@ -158,13 +135,13 @@ func (s *scope) spelling(ctx context.Context, keep map[int]bool) (map[spot]pitch
 	}
 	glissandi := s.held()
 	for i, pl := range all {
-		for len(glissandi) > 0 && glissandi[0].t <= pl.t+tolerance {
+		for len(glissandi) > 0 && glissandi[0].t <= pl.T+tolerance {
 			add(glissandi[0].t, glissandi[0].note, nil)
 			glissandi = glissandi[1:]
 		}
 		b := pl.Bar - 1
 		fixed := b < s.first || b > s.last || keep[b] || binds[i]
-		add(pl.t, feet.Note{String: pl.Note.String, Alter: pl.Note.Alter, Fixed: fixed}, pl.Note)
+		add(pl.T, feet.Note{String: pl.Note.String, Alter: pl.Note.Alter, Fixed: fixed}, pl.Note)
 	}
 	best, err := feet.Spell(ctx, music, feet.SpellOptions{Initial: feet.AllFree(), Strings: feet.StringsOf(s.part.Settings.Instrument, music)})
 	if err != nil {
@@ -183,35 +160,15 @@ func (s *scope) spelling(ctx context.Context, keep map[int]bool) (map[spot]pitch
 	return to, nil
 }
 
-// doublingTime is how soon a pitch comes again on another string, in seconds, for the
-// writer to have meant two strings. Common practice, no source.
-const doublingTime = .5
-
-// binding says which notes keep their spelling: harmonics, notes from a macro, ties
-// that lead out of the text's own notes, and a pitch that is written on two strings by
-// turns.
-func (s *scope) binding(all []plucked, spots map[*score.Note]spot) []bool {
-	binds := make([]bool, len(all))
-	last := map[int]int{} // the last note of each sounding pitch
+// binding says which notes keep their spelling: those that are bound, and ties that lead
+// out of the text's own notes.
+func (s *scope) binding(all []rules.Plucked, spots map[*score.Note]spot) []bool {
+	binds := rules.Bound(all)
 	for i, pl := range all {
 		at, ok := spots[pl.Note]
-		binds[i] = binds[i] || !ok || pl.Event.Expanded || isHarmonic(pl.Event, pl.Note) || pl.Note.TieTo && len(s.chain(at)) == 1
-		key := feet.Note{String: pl.Note.String, Alter: pl.Note.Alter}.Pitch()
-		if k, known := last[key]; known && pl.t-all[k].t < doublingTime && all[k].Note.String != pl.Note.String {
-			binds[i], binds[k] = true, true
-		}
-		last[key] = i
+		binds[i] = binds[i] || !ok || pl.Note.TieTo && len(s.chain(at)) == 1
 	}
 	return binds
-}
-
-func isHarmonic(ev *score.Event, n *score.Note) bool {
-	for _, m := range n.Marks {
-		if m.Kind == score.Decoration && m.Text == "open" {
-			return true
-		}
-	}
-	return hands.HasMark(ev, "open")
 }
 
 // held are the seven pedals at the beginning and the end of each glissando, as notes

@@ -150,6 +150,9 @@ func For(ctx context.Context, q Question) []Fix { return Find(ctx, q).Fixes }
 // Find gives the proved fixes of a finding and says what was refused. When the
 // context ends, it gives what is proved by then.
 func Find(ctx context.Context, q Question) Answer {
+	if q.Finding.Rule == rules.CheaperSpelling.Name {
+		return findSpelling(ctx, q)
+	}
 	a := Answer{Refused: map[string]int{}}
 	for _, c := range q.Finding.Certain {
 		a.Fixes = append(a.Fixes, certainFix(q, c))

@@ -64,7 +64,7 @@ func (s *scope) reletter(to map[spot]pitch, fields []score.Edit) (Text, refusal)
 			return Text{}, why
 		}
 		if len(wrong) == 0 {
-			return after, ""
+			return s.tidied(after, to), ""
 		}
 		for _, at := range wrong {
 			if marked[at] {

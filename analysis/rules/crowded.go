@@ -1,6 +1,9 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 const crowdedName = "feet/crowded"
 
@@ -24,6 +27,12 @@ guide: Harp; read). The number of moves is common practice, no source.`,
 // no source.
 const crowdedMoves = 5
 
+// isCheaper says whether a bar lies in a passage that another spelling makes easier: that
+// is the cause then.
+func (d *Pedals) isCheaper(bar int) bool {
+	return slices.ContainsFunc(d.Cheaper, func(r Respelling) bool { return r.First <= bar && bar <= r.Last })
+}
+
 func checkCrowded(p *Part) (out []Finding) {
 	if p.Pedals == nil {
 		return nil
@@ -43,7 +52,7 @@ func checkCrowded(p *Part) (out []Finding) {
 	}
 	for i, m := range moves {
 		bar, _ := p.Pedals.Place(m.Demand)
-		if first[bar] != i || counts[bar] < crowdedMoves {
+		if first[bar] != i || counts[bar] < crowdedMoves || p.Pedals.isCheaper(bar) {
 			continue
 		}
 		f := p.pedalFinding(crowdedName, m)

@@ -20,7 +20,11 @@ type Memory struct {
 	moves  map[stretch][]handedOver
 	solved map[slot]*hands.Solution
 	plans  map[slot]*feet.Plan
+	spelt  map[string]speltMoves
 }
+
+// speltMoves is what the cheapest spelling of a passage comes to.
+type speltMoves struct{ moves, respelled int }
 
 // slot names one fingering of a score, or one plan of the feet, so that the next
 // reading can take it on.
@@ -64,6 +68,29 @@ func (m *Memory) plan(at slot, demands []feet.Demand, o feet.PlanOptions) *feet.
 	return plan
 }
 
+// respelt gives the moves that the cheapest spelling of a passage needs, and how many
+// notes it respells.
+func (m *Memory) respelt(r restlessMusic) (moves, respelled int) {
+	if m == nil {
+		found := r.work()
+		return found.moves, found.respelled
+	}
+	key := r.key()
+	m.mu.Lock()
+	found, ok := m.spelt[key]
+	m.mu.Unlock()
+	if !ok {
+		found = r.work()
+		m.mu.Lock()
+		defer m.mu.Unlock()
+		if len(m.spelt) >= mostRemembered {
+			m.spelt = map[string]speltMoves{}
+		}
+		m.spelt[key] = found
+	}
+	return found.moves, found.respelled
+}
+
 // stretch is music as one kind of hand meets it.
 type stretch struct {
 	hand    harp.Hand
@@ -75,7 +102,7 @@ const mostRemembered = 20000
 
 // NewMemory is empty.
 func NewMemory() *Memory {
-	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}}
+	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}}
 }
 
 // Remembering gives the settings with a memory to read with.

@@ -17,7 +17,8 @@ type Pedals struct {
 	Glissandi []Glissando
 	Seams     []PedalSeam
 	Marks     []PedalMark // what the engraver wrote
-	from      []pluckAt   // the note behind each demand
+	Cheaper   []Respelling
+	from      []pluckAt // the note behind each demand
 }
 
 // Note is the note behind a demand.
@@ -56,6 +57,7 @@ func (p *Part) findPedals() *Pedals {
 	at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name}
 	out.Plan = p.Settings.memory.plan(at, out.Demands, feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()})
 	out.Seams = p.pedalSeams(out)
+	out.Cheaper = p.cheaperSpellings(out)
 	return out
 }
 

@@ -42,7 +42,7 @@ func All() []Rule {
 	return append([]Rule{
 		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
 		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, PrintedFinger, Buzz, Damps, Tiring, Low,
-		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, Crowded, WhileRinging, MarkWrong, MarkMissing, LeverTuning, LeverNoHand,
+		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, CheaperSpelling, Crowded, WhileRinging, MarkWrong, MarkMissing, LeverTuning, LeverNoHand,
 		TempoAssumed, WrongSetting, StaleAllowance,
 	}, Notation()...)
 }
@@ -81,6 +81,7 @@ var severities = map[string]Severity{
 	"feet/late":            Warning,
 	"feet/same-foot":       Warning,
 	"feet/crowded":         Hint,
+	cheaperSpellingName:    Hint,
 	"feet/mark-wrong":      Warning,
 	"levers/tuning":        Error,
 	"levers/no-hand":       Warning,

@@ -1,0 +1,219 @@
+package rules
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"fourfold/analysis/feet"
+)
+
+const cheaperSpellingName = "feet/cheaper-spelling"
+
+// CheaperSpelling finds passages that another spelling makes easier for the feet.
+var CheaperSpelling = Rule{
+	Name:  cheaperSpellingName,
+	Title: "another spelling saves pedal moves",
+	Doc: `Most notes can be had on two strings: F♯ and G♭ sound alike. Where a passage moves one pedal to and fro, the
+neighbouring letter often stands ready, and the feet can rest.
+
+Fails: f ^f =f ^f in four beats, which moves the F pedal three times. Passes: f _g f g, which moves none.
+
+What to do: take the respelling that is offered; it keeps every sound. Where the other spelling would mislead the
+reader, leave it: players respell for themselves.
+
+Where the facts come from: write what is played, E♯-F♯ or F-G♭ rather than F-F♯ (a players' information sheet on
+pedals; read). From how many moves on it is said is common practice, no source.`,
+	Whole: checkCheaperSpelling,
+}
+
+// A passage is looked at if it has so many moves, and the spelling is told if it saves
+// so many of them: fewer are the player's to find. It is never longer than so many bars.
+const (
+	restlessMoves = 4
+	savedMoves    = 3
+	restlessBars  = 8
+)
+
+// Respelling is a passage that can be spelled with fewer moves.
+type Respelling struct {
+	First, Last int // bars
+	Moves       int // as spelled
+	Fewest      int // in the cheapest spelling
+	Notes       int // that it respells
+	demand      int // that the first move is for
+}
+
+func checkCheaperSpelling(p *Part) (out []Finding) {
+	if p.Pedals == nil {
+		return nil
+	}
+	for _, r := range p.Pedals.Cheaper {
+		f := p.finding(cheaperSpellingName, p.Pedals.Note(r.demand).Pluck)
+		f.Bar, f.EndBar = r.First, r.Last
+		f.Message = fmt.Sprintf("%s for %d pedal moves; with %s spelled on the neighbouring string %s, %d fewer.", barsAsk(r.First, r.Last), r.Moves, count(r.Notes, "note"), doWith(r.Fewest), r.Moves-r.Fewest)
+		f.Advice = "Respell the passage: every sound stays."
+		out = append(out, f)
+	}
+	return out
+}
+
+func barsAsk(first, last int) string {
+	if first == last {
+		return fmt.Sprintf("Bar %d asks", first)
+	}
+	return fmt.Sprintf("Bars %d to %d ask", first, last)
+}
+
+func doWith(moves int) string {
+	switch moves {
+	case 0:
+		return "none is needed"
+	case 1:
+		return "1 will do"
+	}
+	return fmt.Sprintf("%d will do", moves)
+}
+
+// cheaperSpellings looks at every restless passage in which nothing else is wrong with
+// the feet: what is late or cannot be set is said by rules of its own, whose fixes
+// respell too.
+func (p *Part) cheaperSpellings(d *Pedals) (out []Respelling) {
+	if p.Player.Lone || p.isStretch {
+		return nil
+	}
+	for _, r := range p.restless(d) {
+		fewest, notes := p.Settings.memory.respelt(p.passage(d, r))
+		if r.Moves-fewest >= savedMoves {
+			r.Fewest, r.Notes = fewest, notes
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// restless are the passages with many moves: bars that have some, no more than one bar
+// without between them.
+func (p *Part) restless(d *Pedals) (out []Respelling) {
+	wrong := map[int]bool{}
+	for _, c := range d.Plan.Clashes {
+		wrong[d.from[c.Demands[0]].Bar] = true
+	}
+	perBar, first := map[int]int{}, map[int]int{}
+	var bars []int
+	for _, m := range d.Plan.Moves {
+		bar := d.from[m.Demand].Bar
+		wrong[bar] = wrong[bar] || m.Late > tolerance
+		if perBar[bar] == 0 {
+			bars = append(bars, bar)
+			first[bar] = m.Demand
+		}
+		perBar[bar]++
+		first[bar] = min(first[bar], m.Demand)
+	}
+	slices.Sort(bars)
+	var r Respelling
+	close := func() {
+		if r.Moves >= restlessMoves {
+			out = append(out, r)
+		}
+		r = Respelling{}
+	}
+	for _, bar := range bars {
+		if wrong[bar] || r.Moves > 0 && (bar > r.Last+2 || bar-r.First >= restlessBars) {
+			close()
+		}
+		if wrong[bar] {
+			continue
+		}
+		if r.Moves == 0 {
+			r.First, r.demand = bar, first[bar]
+		}
+		r.Last = bar
+		r.Moves += perBar[bar]
+	}
+	close()
+	return out
+}
+
+// contextTime is how long before a passage the feet are watched, in seconds.
+const contextTime = 3.0
+
+// restlessMusic is a passage as the spelling sees it: its notes, those shortly before
+// it and the next of each letter after it, which stay.
+type restlessMusic struct {
+	music   []feet.Instant
+	options feet.SpellOptions
+}
+
+func (p *Part) passage(d *Pedals, r Respelling) (m restlessMusic) {
+	notes, fixed := p.passageNotes(d)
+	begin := 0
+	for begin < len(notes) && d.from[begin].Bar < r.First {
+		begin++
+	}
+	from := begin
+	for from > 0 && d.Demands[begin].T-d.Demands[from-1].T < contextTime {
+		from--
+	}
+	zero := d.Demands[from].T
+	m.options = feet.SpellOptions{Initial: feet.AllFree(), Start: -contextTime}
+	for i := range from {
+		m.options.Initial[d.Demands[i].Letter] = d.Demands[i].Pos
+	}
+	var after [feet.Letters]bool
+	for i := from; i < len(notes); i++ {
+		n, past := notes[i], d.from[i].Bar > r.Last
+		if past && after[n.Letter()] {
+			continue
+		}
+		after[n.Letter()] = past
+		n.Fixed = fixed[i] || i < begin || past
+		t := d.Demands[i].T - zero
+		if k := len(m.music); k == 0 || t-m.music[k-1].T > tolerance {
+			m.music = append(m.music, feet.Instant{T: t})
+		}
+		k := len(m.music) - 1
+		m.music[k].Notes = append(m.music[k].Notes, n)
+	}
+	m.options.Strings = feet.StringsOf(p.Settings.Instrument, m.music)
+	return m
+}
+
+// passageNotes are the demands as notes, and which of them keep their spelling.
+func (p *Part) passageNotes(d *Pedals) (notes []feet.Note, fixed []bool) {
+	const middle = 28
+	all := make([]Plucked, len(d.from))
+	for i, pl := range d.from {
+		all[i] = Plucked{pl.Pluck, pl.t}
+	}
+	fixed = Bound(all)
+	for i, pl := range d.from {
+		n := feet.Note{String: pl.Note.String, Alter: pl.Note.Alter}
+		if held := d.Demands[i]; n.Letter() != held.Letter || pl.stroke < 0 || n.Alter != int(held.Pos) {
+			n, fixed[i] = feet.Note{String: middle + int(held.Letter), Alter: int(held.Pos)}, true
+		}
+		fixed[i] = fixed[i] || pl.Note.TieTo || pl.Note.TieFrom
+		notes = append(notes, n)
+	}
+	return notes, fixed
+}
+
+// work asks for the cheapest spelling.
+func (r restlessMusic) work() speltMoves {
+	best, err := feet.Spell(context.Background(), r.music, r.options)
+	if err != nil || len(best.Impossible) > 0 {
+		return speltMoves{moves: math.MaxInt}
+	}
+	var demands []feet.Demand
+	for _, instant := range best.Music {
+		for _, n := range instant.Notes {
+			demands = append(demands, feet.Demand{T: instant.T, Letter: n.Letter(), Pos: feet.Pos(n.Alter)})
+		}
+	}
+	return speltMoves{len(feet.Windows(demands, r.options.Initial, r.options.Start)), best.Respelled}
+}
+
+// key is the passage to the last bit.
+func (r restlessMusic) key() string { return fmt.Sprint(r.music, r.options) }
