@@ -182,6 +182,23 @@ func TestBashCompletes(t *testing.T) {
 	}
 }
 
+func TestFishCompletes(t *testing.T) {
+	fish, err := exec.LookPath("fish")
+	if err != nil {
+		t.Skip("fish is not installed")
+	}
+	_, script, _ := call("completion", "fish")
+	inFolder(t, map[string]string{"completion.fish": script})
+	for typed, want := range map[string]string{
+		"fourfold che": "check", "fourfold check --format s": "sarif", "fourfold explain hands/tu": "hands/turn", "fourfold completion z": "zsh",
+	} {
+		out, err := exec.Command(fish, "-c", "source completion.fish; complete -C '"+typed+"'").CombinedOutput()
+		require.NoError(t, err, string(out))
+		word, _, _ := strings.Cut(strings.TrimSpace(string(out)), "\t")
+		assert.Equal(t, want, word, typed)
+	}
+}
+
 func TestMan(t *testing.T) {
 	code, page, stderr := call("man")
 	assert.Zero(t, code)
