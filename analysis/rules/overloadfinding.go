@@ -135,7 +135,11 @@ func firstInText(plucks []hands.Pluck) hands.Pluck {
 // spanOf covers the strokes from the note a on, as far as they stand on its
 // line of the text in its voice. A chord is covered whole.
 func (p *Part) spanOf(h *Hand, from, to int, a hands.Pluck) score.Span {
+	broken := func(from, to int) bool { return bytes.ContainsAny(p.text[from:to], "\r\n") }
 	span := wholeEvent(a)
+	if span.Start < 0 || span.End > len(p.text) || broken(span.Start, span.End) {
+		return span
+	}
 	for i := from; i <= to; i++ {
 		for _, pl := range h.Plucks[i] {
 			if pl.Voice != a.Voice {
@@ -143,7 +147,7 @@ func (p *Part) spanOf(h *Hand, from, to int, a hands.Pluck) score.Span {
 			}
 			e := wholeEvent(pl)
 			lo, hi := min(span.Start, e.Start), max(span.End, e.End)
-			if lo >= 0 && hi <= len(p.text) && !bytes.ContainsAny(p.text[lo:hi], "\r\n") {
+			if lo >= 0 && hi <= len(p.text) && !broken(lo, span.Start) && !broken(span.End, hi) {
 				span = score.Span{Start: lo, End: hi}
 			}
 		}

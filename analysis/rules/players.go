@@ -71,29 +71,40 @@ func Players(t *score.Tune) []Player {
 	return onlyVoices(t, groups)
 }
 
-// declared reads the %%fourfold harp lines.
+// declared reads the %%fourfold harp lines. A voice is where it is named first: nobody
+// plays it twice.
 func declared(t *score.Tune) (players []Player, found bool) {
+	taken := map[string]bool{}
+	take := func(ids string) (out []*score.Voice) {
+		for _, id := range strings.Split(ids, "+") {
+			if !taken[id] {
+				taken[id] = true
+				out = append(out, voicesNamed(t, id)...)
+			}
+		}
+		return out
+	}
 	for _, s := range t.Settings {
 		words := strings.Fields(s.Text)
 		if len(words) < 2 || words[0] != "harp" {
 			continue
 		}
 		found = true
-		p := Player{Upper: voicesNamed(t, words[1])}
+		p := Player{Upper: take(words[1])}
 		for _, w := range words[2:] {
-			p.Lower = append(p.Lower, voicesNamed(t, w)...)
+			p.Lower = append(p.Lower, take(w)...)
 		}
-		players = append(players, p)
+		if len(p.Upper)+len(p.Lower) > 0 {
+			players = append(players, p)
+		}
 	}
 	return players, found
 }
 
-func voicesNamed(t *score.Tune, ids string) (out []*score.Voice) {
-	for _, id := range strings.Split(ids, "+") {
-		for _, v := range t.Voices {
-			if v.ID == id {
-				out = append(out, v)
-			}
+func voicesNamed(t *score.Tune, id string) (out []*score.Voice) {
+	for _, v := range t.Voices {
+		if v.ID == id {
+			out = append(out, v)
 		}
 	}
 	return out

@@ -31,6 +31,7 @@ func TestPlayers(t *testing.T) {
 		"a lone named staff":        {"V:1 nm=\"Violin\"\n", ""},
 		"three staves and no name":  {"V:1\nV:2\nV:3\n", ""},
 		"said in the file":          {"%%score A B C\n%%fourfold harp B C\nV:A nm=\"Harp\"\nV:B nm=\"Piano\"\nV:C\n", ": B / C"},
+		"said twice":                {"%%fourfold harp A+A B A B\n%%fourfold harp B A\nV:A\nV:B\n", ": A / B"},
 		"two voices said":           {"%%fourfold harp A+B C\nV:A\nV:B\nV:C\n", ": A B / C"},
 	} {
 		t.Run(name, func(t *testing.T) {

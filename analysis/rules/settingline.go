@@ -64,7 +64,8 @@ func (s Settings) ForTune(t *score.Tune) (Settings, []Finding) {
 		}
 	}
 	// A harp comes before its parts, whatever is written first.
-	slices.SortStableFunc(all, func(a, b assignment) int { return rank(a.name) - rank(b.name) })
+	rank := ranks()
+	slices.SortStableFunc(all, func(a, b assignment) int { return rank[a.name] - rank[b.name] })
 	for _, a := range all {
 		if s.pinned[a.name] {
 			continue
@@ -99,9 +100,14 @@ func shown(a assignment) string {
 	return name + "=" + a.text
 }
 
-// rank orders settings as the docs do; those of one key keep their order.
-func rank(name string) int {
-	return slices.IndexFunc(SettingKeys(), func(k SettingKey) bool { return k.Name == name })
+// ranks order settings as the docs do; those of one key keep their order, and those
+// of none come first.
+func ranks() map[string]int {
+	rank := map[string]int{}
+	for i, k := range SettingKeys() {
+		rank[k.Name] = i + 1
+	}
+	return rank
 }
 
 // word is a word of a line with its place in the file.

@@ -123,7 +123,11 @@ func (m *music) sign(c byte) {
 			m.take(BadClose, 1)
 		}
 	case '>', '<':
-		m.take(Broken, min(3, m.run(0, string(c))))
+		n := 1
+		for n < 3 && m.peek(n) == c {
+			n++
+		}
+		m.take(Broken, n)
 	case '-':
 		m.take(Tie, 1)
 	case '&':
