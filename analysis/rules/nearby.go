@@ -10,7 +10,7 @@ import (
 // bars, and so many notes or chords of the busiest voice, that the fingering, and
 // where the hands share, do not depend on what lies further off.
 const (
-	barsAround   = 4
+	barsAround   = 3
 	eventsAround = mostAtOnce + 4
 )
 

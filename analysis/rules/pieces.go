@@ -7,7 +7,7 @@ import (
 
 // mostAtOnce bounds how many instants are shared in one search; longer stretches
 // are cut.
-const mostAtOnce = 40
+const mostAtOnce = 24
 
 // struckAt is a time at which a hand strikes.
 type struckAt struct {

@@ -40,7 +40,6 @@ func (p *Part) share(ctx context.Context) error {
 		}
 	}
 	p.play(dealt)
-	around := p.Settings.Hand.Afresh
 	for len(dealt) > 0 {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -50,9 +49,8 @@ func (p *Part) share(ctx context.Context) error {
 			return nil
 		}
 		for _, w := range fresh {
-			dealt.forget(window{w.from - around, w.to + around})
+			dealt.forget(w, p.Settings.Hand.Afresh)
 		}
-		around *= 2 // so that it comes to an end, and what is far from trouble stays
 		p.play(dealt)
 	}
 	return nil
@@ -87,10 +85,15 @@ func touches(list []window, t window) bool {
 	return false
 }
 
-func (d deal) forget(w window) {
-	for k := range d {
-		if w.holds(k.t) {
-			delete(d, k)
+// forget takes back what is dealt around a window: within some seconds of it, or, where
+// nothing is dealt there, so much further off as something is.
+func (d deal) forget(w window, around float64) {
+	for before := len(d); before > 0 && len(d) == before; around *= 2 {
+		wider := window{w.from - around, w.to + around}
+		for k := range d {
+			if wider.holds(k.t) {
+				delete(d, k)
+			}
 		}
 	}
 }
@@ -164,8 +167,7 @@ func (p *Part) dealAnew(w window, into deal) {
 
 // isAsked says whether a window touches the bars asked about.
 func (p *Part) isAsked(w window) bool {
-	return w.to >= p.Timeline.Seconds(p.asked[0], score.Zero)-p.Settings.Hand.Afresh &&
-		w.from <= p.Timeline.Seconds(p.asked[1]+1, score.Zero)+p.Settings.Hand.Afresh
+	return w.to >= p.Timeline.Seconds(p.asked[0], score.Zero) && w.from < p.Timeline.Seconds(p.asked[1]+1, score.Zero)
 }
 
 // ways is how many ways to share are kept at a time. More take longer and lead to no
@@ -175,14 +177,7 @@ const ways = 4
 // shared lists what the hands hand over in a stretch; nothing where that does not
 // lessen their trouble.
 func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
-	before := 0.0
-	for _, strokes := range w.Staves {
-		before += trouble(hands.Solve(strokes, profile))
-	}
 	two := hands.SolveTwoQuickly(w, profile, ways)
-	if trouble(two.Hands[0])+trouble(two.Hands[1]) >= before-tolerance {
-		return nil
-	}
 	for of, strokes := range w.Staves {
 		other := two.Hands[1-of].Strokes
 		for i, s := range strokes {
@@ -192,6 +187,16 @@ func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
 				}
 			}
 		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	before := 0.0
+	for _, strokes := range w.Staves {
+		before += trouble(hands.Solve(strokes, profile))
+	}
+	if trouble(two.Hands[0])+trouble(two.Hands[1]) >= before-tolerance {
+		return nil
 	}
 	return out
 }
