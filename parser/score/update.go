@@ -109,7 +109,7 @@ func (t *Tune) moved(by, headerSettings int) *Tune {
 		m.Settings[i].Span = m.Settings[i].Span.Shift(by)
 	}
 	m.Problems = append([]Problem(nil), t.Problems...)
-	shift := move{bytes: by}
+	shift := move{from: t.Span.Start, bytes: by} // what the file header names stays
 	for i := range m.Problems {
 		m.Problems[i] = shift.problem(m.Problems[i])
 	}
