@@ -99,4 +99,6 @@ type candidate struct {
 	slower  bool // it changes the tempo alone
 	// respells is set where notes come to other pedals.
 	respells bool
+	// spare is set where no pedal may have to move for it.
+	spare bool
 }

@@ -73,6 +73,7 @@ func TestFamilies(t *testing.T) {
 		"tempo inside the music":            {"tempo", "hands/restrike", twoStaves + "z16 | [Q:1/4=150] aaaa z4 z8 |\nV:LH\nz16 | C,2E,2 G,2C2 E2C2 G,2E,2 |\n", "[Q:1/4=83] aaaa"},
 		"tempo where there are words alone": {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160", "Q:\"Largo\"", 1) + "aaaa aaaa aaaa aaaa |\n" + busyLeft, "Q:\"Largo\" 1/4=83\n"},
 		"tempo where there is none":         {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160\n", "", 1) + "aaaa aaaa aaaa aaaa |\n" + busyLeft, "Q:1/4=83\nK:C\n"},
+		"a tremolo on two strings":          {"tremolo", "hands/tremolo", at(100) + "!//!c8 e8 |\n" + idleLeft, "\n^BcBcBcBc e8 |"},
 		"fewer strokes of a tremolo":        {"strokes", "hands/tremolo", at(100) + "!//!c8 z8 |\n" + busyLeft, "!/!c8 z8 |"},
 		"low notes of the right hand":       {"hand-over", "hands/low", at(60) + "E,,8 z8 |\n" + idleLeft, "E,,8"},
 		"a wire string again":               {"octave", "hands/buzz", at(132) + "z16 |\nV:LH\nC,,4 C,,4 z8 |\n", "C,,4 C,4"},

@@ -157,6 +157,14 @@ func Find(ctx context.Context, q Question) Answer {
 	for _, c := range q.Finding.Certain {
 		a.Fixes = append(a.Fixes, certainFix(q, c))
 	}
+	if q.Finding.Rule == tremoloName {
+		fixes, refused := tremoloOnTwo(ctx, q)
+		a.Fixes = append(a.Fixes, fixes...)
+		a.Tried += len(fixes) + len(refused)
+		for _, why := range refused {
+			a.Refused[string(why)]++
+		}
+	}
 	s, ok := newSite(q)
 	if !ok {
 		a.Why = whyNot(q.Finding, a)

@@ -25,10 +25,22 @@ func (s *site) prove(c candidate) (written, refusal) {
 		return written{}, stillThere
 	case worse(s.finding, s.was, is):
 		return written{}, othersCome
+	case c.spare && s.moves(parts) > s.moves([]*rules.Part{s.part}):
+		return written{}, pedalNeeded
 	case len(c.give) > 0 && !s.isFree(parts, c.change):
 		return written{}, otherBusy
 	}
 	return w, ""
+}
+
+// moves counts the pedal moves of the finding's player.
+func (s *site) moves(parts []*rules.Part) int {
+	for _, p := range parts {
+		if p.Player.Has(s.finding.Voice) && p.Pedals != nil {
+			return len(p.Pedals.Plan.Moves)
+		}
+	}
+	return 0
 }
 
 // answered says whether there is one finding less of the rule where f was.

@@ -3,7 +3,8 @@ package fix
 import "fmt"
 
 // twoStrings writes every second strike of a repeated note on the neighbouring
-// string that sounds the same, so that each string has twice the time.
+// string that sounds the same, so that each string has twice the time. The spare
+// pedal must be free throughout.
 func twoStrings(s *site) (out []candidate) {
 	struck := map[pitch][]noteAt{}
 	var order []pitch
@@ -35,7 +36,7 @@ func twoStrings(s *site) (out []candidate) {
 					c.pitch[strikes[i]] = to
 				}
 				title := fmt.Sprintf("Write the repeated note on two strings, %s by turns (same sound)", inTurn(p, to, from))
-				out = append(out, candidate{title: title, change: c, promise: sameSound, respells: true})
+				out = append(out, candidate{title: title, change: c, promise: sameSound, respells: true, spare: true})
 				if k == 0 {
 					for at, to := range c.pitch {
 						all[from].pitch[at] = to
@@ -49,7 +50,7 @@ func twoStrings(s *site) (out []candidate) {
 	}
 	if kinds > 1 {
 		for from, c := range all {
-			out = append(out, candidate{title: fmt.Sprintf("Write %d repeated notes on two strings each, the neighbouring string %s (same sound)", kinds, fromThe(from)), change: c, promise: sameSound, respells: true})
+			out = append(out, candidate{title: fmt.Sprintf("Write %d repeated notes on two strings each, the neighbouring string %s (same sound)", kinds, fromThe(from)), change: c, promise: sameSound, respells: true, spare: true})
 		}
 	}
 	return out
