@@ -18,7 +18,8 @@ type Pluck struct {
 	Span   score.Span // bytes of the file
 	Grace  bool
 	Rolled bool
-	Bound  bool // a mark over it names the hand, and it is not the staff's
+	Named  bool // a mark over it, or before it in its bar, names the hand
+	Bound  bool // so, and it is not the staff's
 	Finger int  // the finger that is printed for it, 1 to 4; 0 for none
 }
 
@@ -107,31 +108,45 @@ func staffOf(list []instant, pauses []pause, tl *score.Timeline, hand harp.Hand)
 	return out
 }
 
+// layer is what goes on from note to note of a voice, or of what is laid over it.
+type layer struct {
+	side     Side
+	named    bool // a mark names the hand; it holds to the end of its bar
+	sweeping bool // inside a glissando
+}
+
 // gather reads the events of a voice into the instants of the hands.
 func gather(lists *[2][]instant, v *score.Voice, staff Side) {
-	sweeping := false
+	layers := map[int]*layer{}
 	for b := range v.Bars {
 		bar := &v.Bars[b]
-		side := staff // a mark over a note holds to the end of its bar
+		for _, l := range layers {
+			l.side, l.named = staff, false
+		}
 		for e := range bar.Events {
 			ev := &bar.Events[e]
 			if ev.Kind != score.Sound || !ev.Onset.Valid() {
 				continue
 			}
+			l := layers[ev.Layer]
+			if l == nil {
+				l = &layer{side: staff}
+				layers[ev.Layer] = l
+			}
 			if marked, ok := handMark(ev); ok {
-				side = marked
+				l.side, l.named = marked, true
 			}
 			in := instant{bar: v.Number(b), onset: ev.Onset, length: score.Zero}
 			if GlissandoEnds(ev) {
-				sweeping = false
+				l.sweeping = false
 			}
-			if sweeping {
+			if l.sweeping {
 				in.swept = plucksOf(v, bar, in.bar, ev, false)
 			} else {
-				in.take(v, bar, ev, side != staff)
+				in.take(v, bar, ev, Pluck{Named: l.named, Bound: l.side != staff})
 			}
-			sweeping = sweeping || GlissandoStarts(ev)
-			lists[side] = append(lists[side], in)
+			l.sweeping = l.sweeping || GlissandoStarts(ev)
+			lists[l.side] = append(lists[l.side], in)
 		}
 	}
 }
@@ -161,12 +176,13 @@ func merged(list []instant) (out []instant) {
 	return out
 }
 
-// take adds an event's plucks and graces to the instant.
-func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, bound bool) {
+// take adds an event's plucks and graces to the instant, with what marks say of the hand.
+func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, mark Pluck) {
 	for g := range ev.Graces {
 		plucks := plucksOf(v, bar, in.bar, &ev.Graces[g], true)
 		for i := range plucks {
 			plucks[i].Onset = ev.Onset // it has none of its own
+			plucks[i].Named, plucks[i].Bound = mark.Named, mark.Bound
 		}
 		in.graces = append(in.graces, plucks)
 	}
@@ -180,7 +196,7 @@ func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, bound b
 	}
 	for i := range plucks {
 		plucks[i].Rolled = roll && len(plucks) > 1
-		plucks[i].Bound = bound
+		plucks[i].Named, plucks[i].Bound = mark.Named, mark.Bound
 	}
 	in.plucks = append(in.plucks, plucks...)
 }

@@ -40,6 +40,27 @@ func GlissandoStarts(ev *score.Event) bool { return HasMark(ev, "glissando(") ||
 // GlissandoEnds is the counterpart of GlissandoStarts.
 func GlissandoEnds(ev *score.Event) bool { return HasMark(ev, "glissando)") || HasMark(ev, "~)") }
 
+// Words over notes that say how they sound. Source of étouffé: a players' information
+// sheet on muffling; of l.v.: Philharmonia Orchestra, instrument guide: Harp; near the
+// soundboard: common practice, no source.
+var (
+	muffledWords    = regexp.MustCompile(`(?i)(étouff|etouff|\bmuffled)`)
+	letRingWords    = regexp.MustCompile(`(?i)(^l\. ?v\.?$|^lv$|laisse[zr]? vibrer|let ring|lasciar vibrare)`)
+	soundboardWords = regexp.MustCompile(`(?i)(^p\. ?d\. ?l\. ?t\.?$|^pdlt$|pr[eè]s de la table|near the soundboard|presso la tavola|sulla tavola)`)
+)
+
+// Muffled says whether an event's notes are stopped at once. Dots alone do not stop
+// them.
+func Muffled(ev *score.Event) bool { return HasWords(ev, muffledWords) }
+
+// LetRing says whether an event's notes are to ring on beyond their written length.
+func LetRing(ev *score.Event) bool {
+	return HasMark(ev, "l.v.") || HasMark(ev, "lv") || HasWords(ev, letRingWords)
+}
+
+// NearSoundboard says whether an event is plucked near the soundboard.
+func NearSoundboard(ev *score.Event) bool { return HasWords(ev, soundboardWords) }
+
 // HasMark says whether a decoration of that name stands over the event.
 func HasMark(ev *score.Event, name string) bool {
 	for _, m := range ev.Marks {

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 
+	"fourfold/analysis/hands"
 	"fourfold/analysis/harp"
 )
 
@@ -14,6 +15,8 @@ var Buzz = Rule{
 	Title: "a wire string again while it still swings",
 	Doc: `The lowest strings, below about G2, are wound with wire and swing wide and long. A finger that comes
 back onto one too soon makes it buzz.
+
+A string that is muffled (étouffé) does not swing any more.
 
 Fails: C,,C,, in quavers at ♩ = 120. Passes: the same in half notes.
 
@@ -38,7 +41,7 @@ func checkBuzz(p *Part) (out []Finding) {
 			}
 			before, again := last[s]
 			last[s] = pl
-			if gap := pl.t - before.t; again && gap > 1e-9 && gap < buzzWithin-1e-9 {
+			if gap := pl.t - before.t; again && !hands.Muffled(before.Event) && gap > 1e-9 && gap < buzzWithin-1e-9 {
 				f := p.strokeFinding(buzzName, pl.hand, pl.stroke, pl.stroke)
 				f.Severity = p.speedSeverity(f.Severity)
 				f.Message = fmt.Sprintf("`%s` (%s), a wire string, comes again after %s, while it still swings: it may buzz.",

@@ -3,6 +3,8 @@ package rules
 import (
 	"fmt"
 	"sort"
+
+	"fourfold/analysis/hands"
 )
 
 const dampsName = "hands/damps"
@@ -13,6 +15,8 @@ var Damps = Rule{
 	Title: "setting the next group stops a note that should ring",
 	Doc: `The fingers are set on the strings of a group before its first note. A string of the group that still
 rings from before falls silent at that moment, and not when it is plucked again.
+
+A note is meant to ring for its written length; under l.v. as long as the string does, and under étouffé not at all.
 
 Fails: c4 held while cegc' is set under it. Passes: the group without that string.
 
@@ -44,11 +48,22 @@ func checkDamps(p *Part) (out []Finding) {
 			}
 			for i := pl.From; i <= pl.To; i++ {
 				for _, pluck := range h.Plucks[i] {
-					rings[pluck.Note.String] = p.Timeline.Seconds(pluck.Bar, pluck.Onset.Add(pluck.Note.Joined))
+					rings[pluck.Note.String] = h.Strokes[i].T + p.meantToRing(pluck)
 				}
 			}
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Span.Start < out[j].Span.Start })
 	return out
+}
+
+// meantToRing is how long a note is to sound, in seconds.
+func (p *Part) meantToRing(pl hands.Pluck) float64 {
+	switch {
+	case hands.Muffled(pl.Event):
+		return 0
+	case hands.LetRing(pl.Event):
+		return p.Settings.Instrument.Ring(pl.Note.String)
+	}
+	return p.Timeline.Between(pl.Bar, pl.Onset, pl.Bar, pl.Onset.Add(pl.Note.Joined))
 }

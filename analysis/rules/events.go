@@ -20,11 +20,31 @@ type eventAt struct {
 // eachMarked visits the sounding events of both staves that have something written
 // over them, voice by voice.
 func (p *Part) eachMarked(visit func(eventAt)) {
+	for _, ev := range p.marked {
+		visit(ev)
+	}
+}
+
+// takenAt is the hand that takes an event, and when.
+type takenAt struct {
+	hand *Hand
+	t    float64
+}
+
+// findMarked lists the events with something written over them. The hand is the one
+// that a mark names, else the staff's, and the time that of its stroke.
+func (p *Part) findMarked() (out []eventAt) {
+	struck := map[*score.Event]takenAt{}
 	for _, h := range p.Hands() {
-		other := p.Left
-		if h == p.Left {
-			other = p.Right
+		for i := len(h.Plucks) - 1; i >= 0; i-- { // of a roll the first string counts
+			for _, pl := range h.Plucks[i] {
+				if marked(pl.Event) {
+					struck[pl.Event] = takenAt{h, h.Strokes[i].T}
+				}
+			}
 		}
+	}
+	for _, h := range p.Hands() {
 		for _, v := range p.Player.Voices() {
 			if !h.voices[v.ID] {
 				continue
@@ -36,16 +56,47 @@ func (p *Part) eachMarked(visit func(eventAt)) {
 						continue
 					}
 					number := v.Number(b)
-					visit(eventAt{ev, v, number, v.Bars[b].Start, h, other,
-						p.Timeline.Seconds(number, ev.Onset), p.Timeline.Seconds(number, ev.Onset.Add(ev.Duration))})
+					at, ok := struck[ev]
+					if !ok { // held over by a tie, or inside a glissando
+						at = takenAt{h, p.Timeline.Seconds(number, ev.Onset)}
+					}
+					length := p.Timeline.Between(number, ev.Onset, number, ev.Onset.Add(ev.Duration))
+					out = append(out, eventAt{ev, v, number, v.Bars[b].Start, at.hand, p.otherThan(at.hand), at.t, at.t + length})
 				}
 			}
 		}
 	}
+	return out
+}
+
+// otherThan is the other hand; nil where it has nothing.
+func (p *Part) otherThan(h *Hand) *Hand {
+	if h == p.Left {
+		return p.Right
+	}
+	return p.Left
 }
 
 // marked says whether anything is written over an event, a note in it or a grace note.
-func marked(ev *score.Event) bool { return len(ev.Notes) > 0 && len(allMarks(ev)) > 0 }
+func marked(ev *score.Event) bool {
+	if len(ev.Notes) == 0 {
+		return false
+	}
+	if len(ev.Marks) > 0 {
+		return true
+	}
+	for n := range ev.Notes {
+		if len(ev.Notes[n].Marks) > 0 {
+			return true
+		}
+	}
+	for g := range ev.Graces {
+		if marked(&ev.Graces[g]) {
+			return true
+		}
+	}
+	return false
+}
 
 // allMarks are those over an event, inside its chord, and over its grace notes.
 func allMarks(ev *score.Event) []score.Mark {

@@ -20,6 +20,8 @@ close together. Very short and very long strings do not speak.
 
 Fails: !open![CE] in the right hand; a harmonic on C7. Passes: !open!G in either hand.
 
+Near the soundboard (p.d.l.t.) there is no harmonic: the string has to be touched in its middle.
+
 What to do: move it into the range (C3 to A5 for a single one), give it to the left hand, or write fewer
 at once.
 
@@ -40,12 +42,30 @@ const (
 )
 
 func checkHarmonic(p *Part) (out []Finding) {
+	type instant struct {
+		hand *Hand
+		t    float64
+	}
+	together := map[instant][]int{} // the harmonics of one hand at one instant, in any voice
+	last := map[instant]eventAt{}   // the last event with one
 	p.eachMarked(func(ev eventAt) {
-		strs := harmonicsOf(ev.Event)
-		if len(strs) == 0 {
+		if strs := harmonicsOf(ev.Event); len(strs) > 0 {
+			at := instant{ev.hand, ev.t}
+			together[at] = append(together[at], strs...)
+			last[at] = ev
+		}
+	})
+	p.eachMarked(func(ev eventAt) {
+		at := instant{ev.hand, ev.t}
+		strs := together[at]
+		if len(strs) == 0 || last[at].Event != ev.Event {
 			return
 		}
+		slices.Sort(strs)
 		why := whyNoHarmonic(strs, ev.hand == p.Right)
+		if why == "" && hands.NearSoundboard(ev.Event) {
+			why = "the string is touched in its middle, and cannot be plucked near the soundboard as well"
+		}
 		if why == "" {
 			return
 		}

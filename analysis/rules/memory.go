@@ -160,8 +160,8 @@ func (m *Memory) recall(w hands.Written, hand harp.Hand, work func() []handedOve
 // strokesOf writes a stretch's strokes down to the last bit.
 func strokesOf(w hands.Written) string {
 	var key []byte
-	for side, strokes := range w.Staves {
-		key = append(key, byte('A'+side))
+	for i, strokes := range [][]hands.Stroke{w.Staves[0], w.Staves[1], w.Bound[0], w.Bound[1]} {
+		key = append(key, byte('A'+i))
 		if w.Two {
 			key = append(key, '2')
 		}
@@ -189,12 +189,16 @@ func fromZero(w hands.Written) hands.Written {
 			first = math.Min(first, strokes[0].T)
 		}
 	}
-	out := w
-	for side, strokes := range w.Staves {
-		out.Staves[side] = make([]hands.Stroke, len(strokes))
+	moved := func(strokes []hands.Stroke) []hands.Stroke {
+		out := make([]hands.Stroke, len(strokes))
 		for i, s := range strokes {
-			out.Staves[side][i] = hands.Stroke{T: math.Round((s.T-first)*1e9) / 1e9, Strings: s.Strings, Printed: s.Printed}
+			out[i] = hands.Stroke{T: math.Round((s.T-first)*1e9) / 1e9, Strings: s.Strings, Printed: s.Printed}
 		}
+		return out
+	}
+	out := w
+	for side := range w.Staves {
+		out.Staves[side], out.Bound[side] = moved(w.Staves[side]), moved(w.Bound[side])
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"regexp"
 
 	"fourfold/analysis/hands"
 )
@@ -27,15 +26,13 @@ slows the possible tempo; read. The time is common practice, no source.`,
 	Check: checkMuffled,
 }
 
-var muffledWords = regexp.MustCompile(`(?i)(étouff|etouff|\bmuffled)`)
-
 // muffleTime is what plucking and muffling one note takes, in seconds. Common
 // practice, no source.
 const muffleTime = 0.25
 
 func checkMuffled(p *Part) (out []Finding) {
 	p.eachMarked(func(ev eventAt) {
-		if !hands.HasWords(ev.Event, muffledWords) {
+		if !hands.Muffled(ev.Event) {
 			return
 		}
 		f := p.eventFinding(muffledName, ev)

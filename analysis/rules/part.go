@@ -28,6 +28,7 @@ type Part struct {
 	isStretch bool
 	asked     [2]int
 	seams     []seamHand
+	marked    []eventAt // see eachMarked
 }
 
 // Hand is one hand's share: its strokes, their fingering, and where it is
@@ -73,6 +74,7 @@ func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	staves := hands.FromScore(player.Upper, player.Lower, p.Timeline, set.Hand)
 	p.Right = p.newHand(handNames[0], player.Upper, staves[hands.Right])
 	p.Left = p.newHand(handNames[1], player.Lower, staves[hands.Left])
+	p.marked = p.findMarked()
 	return p
 }
 

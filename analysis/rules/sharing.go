@@ -154,6 +154,7 @@ func (p *Part) dealAnew(w window, into deal) {
 		}
 		from, to := h.strokesIn(w)
 		written.Staves[side] = h.Strokes[from:to]
+		written.Bound[side] = h.named(from, to)
 	}
 	own := fromZero(written)
 	work := func() []handedOver { return shared(own, p.Settings.Hand) }
@@ -163,6 +164,22 @@ func (p *Part) dealAnew(w window, into deal) {
 	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, work) {
 		into[dealKey{written.Staves[o.of][o.stroke].T, o.str, o.of}] = 1 - o.of
 	}
+}
+
+// named are the notes of some strokes that a mark gives to this hand.
+func (h *Hand) named(from, to int) (out []hands.Stroke) {
+	for i := from; i < to; i++ {
+		s := hands.Stroke{T: h.Strokes[i].T}
+		for _, pl := range h.Plucks[i] {
+			if pl.Named {
+				s.Strings = append(s.Strings, pl.Note.String)
+			}
+		}
+		if len(s.Strings) > 0 {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // isAsked says whether a window touches the bars asked about.
@@ -232,7 +249,7 @@ func (p *Part) play(d deal) {
 		for i, plucks := range h.Plucks {
 			for _, pl := range plucks {
 				side := hands.Side(of)
-				if to, ok := d[dealKey{h.Strokes[i].T, pl.Note.String, side}]; ok && !pl.Bound {
+				if to, ok := d[dealKey{h.Strokes[i].T, pl.Note.String, side}]; ok && !pl.Named {
 					side = to
 				}
 				dealt[side].Add(h.Strokes[i].T, pl)
