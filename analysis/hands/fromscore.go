@@ -66,11 +66,11 @@ type instant struct {
 // string up; after a fermata or a breath the next stroke comes later.
 // Shape of the times and the constants: section 2 of the placing model,
 // common practice, no source.
-func FromScore(upper, lower []*score.Voice, tl *score.Timeline, hand harp.Hand) [2]Staff {
+func FromScore(upper, lower []*score.Voice, layout Layout, tl *score.Timeline, hand harp.Hand) [2]Staff {
 	var lists [2][]instant
 	for side, voices := range [2][]*score.Voice{upper, lower} {
 		for _, v := range voices {
-			gather(&lists, v, Side(side))
+			gather(&lists, v, Side(side), layout)
 		}
 	}
 	pauses := pausesIn(append(append([]*score.Voice{}, upper...), lower...))
@@ -108,6 +108,26 @@ func staffOf(list []instant, pauses []pause, tl *score.Timeline, hand harp.Hand)
 	return out
 }
 
+// Layout says which staves a player reads, counted from 1 through the score.
+type Layout struct {
+	Hands map[int]Side   // which hand reads a staff
+	Home  map[string]int // on which staff a voice stands
+}
+
+// side is the hand that reads the staff that music of a voice is written into; false
+// where it is the voice's own, or none of the player's.
+func (l Layout) side(voice string, move score.StaffMove) (Side, bool) {
+	if move == (score.StaffMove{}) {
+		return 0, false
+	}
+	number := move.To
+	if number == 0 {
+		number = l.Home[voice]
+	}
+	side, ok := l.Hands[number+move.By]
+	return side, ok
+}
+
 // layer is what goes on from note to note of a voice, or of what is laid over it.
 type layer struct {
 	side     Side
@@ -116,7 +136,7 @@ type layer struct {
 }
 
 // gather reads the events of a voice into the instants of the hands.
-func gather(lists *[2][]instant, v *score.Voice, staff Side) {
+func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
 	layers := map[int]*layer{}
 	for b := range v.Bars {
 		bar := &v.Bars[b]
@@ -136,6 +156,10 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side) {
 			if marked, ok := handMark(ev); ok {
 				l.side, l.named = marked, true
 			}
+			side, named := l.side, l.named
+			if crossed, ok := layout.side(v.ID, ev.Staff); ok && !named {
+				side, named = crossed, crossed != staff
+			}
 			in := instant{bar: v.Number(b), onset: ev.Onset, length: score.Zero}
 			if GlissandoEnds(ev) {
 				l.sweeping = false
@@ -143,10 +167,10 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side) {
 			if l.sweeping {
 				in.swept = plucksOf(v, bar, in.bar, ev, false)
 			} else {
-				in.take(v, bar, ev, Pluck{Named: l.named, Bound: l.side != staff})
+				in.take(v, bar, ev, Pluck{Named: named, Bound: side != staff})
 			}
 			l.sweeping = l.sweeping || GlissandoStarts(ev)
-			lists[l.side] = append(lists[l.side], in)
+			lists[side] = append(lists[side], in)
 		}
 	}
 }

@@ -71,7 +71,7 @@ func (p *Part) findRest() {
 func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(),
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
-	staves := hands.FromScore(player.Upper, player.Lower, p.Timeline, set.Hand)
+	staves := hands.FromScore(player.Upper, player.Lower, layoutOf(t, player), p.Timeline, set.Hand)
 	p.Right = p.newHand(handNames[0], player.Upper, staves[hands.Right])
 	p.Left = p.newHand(handNames[1], player.Lower, staves[hands.Left])
 	p.marked = p.findMarked()

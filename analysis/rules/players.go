@@ -2,8 +2,10 @@ package rules
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
+	"fourfold/analysis/hands"
 	"fourfold/parser/score"
 )
 
@@ -110,6 +112,43 @@ func voicesNamed(t *score.Tune, id string) (out []*score.Voice) {
 	return out
 }
 
+// playedVoices are the voices of that name but for cues, which others play.
+func playedVoices(t *score.Tune, id string) []*score.Voice {
+	return slices.DeleteFunc(voicesNamed(t, id), func(v *score.Voice) bool { return v.Cue })
+}
+
+// layoutOf says which hand reads which staff of the score. A staff on which both hands
+// have voices belongs to neither.
+func layoutOf(t *score.Tune, p Player) hands.Layout {
+	l := hands.Layout{Hands: map[int]hands.Side{}, Home: map[string]int{}}
+	for side, voices := range [2][]*score.Voice{p.Upper, p.Lower} {
+		for _, v := range voices {
+			for i, s := range t.Staves {
+				if !slices.Contains(s.Voices, v.ID) {
+					continue
+				}
+				l.Home[v.ID] = i + 1
+				if other, taken := l.Hands[i+1]; taken && other != hands.Side(side) {
+					delete(l.Hands, i+1)
+				} else {
+					l.Hands[i+1] = hands.Side(side)
+				}
+			}
+		}
+	}
+	return l
+}
+
+// onlyCues says whether a staff shows nothing but what other players play.
+func onlyCues(t *score.Tune, s score.Staff) bool {
+	for _, id := range s.Voices {
+		if len(playedVoices(t, id)) > 0 {
+			return false
+		}
+	}
+	return len(s.Voices) > 0
+}
+
 // staffGroup is one braced group of staves, or one staff by itself.
 type staffGroup struct {
 	braced bool
@@ -118,12 +157,17 @@ type staffGroup struct {
 }
 
 func staffGroups(t *score.Tune) (groups []staffGroup) {
-	for i, s := range t.Staves {
-		if s.Brace > 0 && i > 0 && t.Staves[i-1].Brace == s.Brace {
+	brace := 0 // of the last group
+	for _, s := range t.Staves {
+		if onlyCues(t, s) {
+			continue
+		}
+		if s.Brace > 0 && brace == s.Brace {
 			last := &groups[len(groups)-1]
 			last.staves = append(last.staves, s)
 			continue
 		}
+		brace = s.Brace
 		groups = append(groups, staffGroup{braced: s.Brace > 0, staves: []score.Staff{s}})
 	}
 	for i := range groups {
@@ -151,7 +195,7 @@ func groupName(t *score.Tune, staves []score.Staff) string {
 	name := ""
 	for _, s := range staves {
 		for _, id := range s.Voices {
-			for _, v := range voicesNamed(t, id) {
+			for _, v := range playedVoices(t, id) {
 				for _, n := range []string{v.Name, v.Subname} {
 					if n != "" && (name == "" || handName.MatchString(name)) {
 						name = strings.TrimSpace(n)
@@ -171,7 +215,7 @@ func (g staffGroup) player(t *score.Tune) Player {
 	}
 	for i, s := range g.staves {
 		for _, id := range s.Voices {
-			v := voicesNamed(t, id)
+			v := playedVoices(t, id)
 			if i == len(g.staves)-1 && i > 0 {
 				p.Lower = append(p.Lower, v...)
 			} else {

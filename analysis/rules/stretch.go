@@ -72,7 +72,7 @@ func (h *Hand) extent(pl hands.Placing) (low, high int) {
 }
 
 // fast says whether the hand has more to do than is comfortable on its way into,
-// inside or out of these placings.
+// inside or out of these placings. Inside a roll it sets its own pace.
 func (h *Hand) fast(from, to int, set Settings) bool {
 	for pl := from; pl <= to+1 && pl < len(h.Solution.Placings); pl++ {
 		units := []int{2*pl - 1, 2 * pl}
@@ -83,7 +83,8 @@ func (h *Hand) fast(from, to int, set Settings) bool {
 			units = units[:1]
 		}
 		for _, u := range units {
-			if h.loadOf(u) > set.Hand.Comfortable {
+			p := &h.Solution.Placings[(u+1)/2]
+			if rolled := u%2 == 0 && h.inRoll(hands.Need{From: p.From, To: p.To}); !rolled && h.loadOf(u) > set.Hand.Comfortable {
 				return true
 			}
 		}

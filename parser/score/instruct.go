@@ -1,6 +1,9 @@
 package score
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // instruct acts on an I: field or a %% line.
 func (r *reader) instruct(name, value string, span Span) {
@@ -9,6 +12,8 @@ func (r *reader) instruct(name, value string, span Span) {
 		r.tune.Settings = append(r.tune.Settings, Setting{value, span})
 	case "score", "staves":
 		r.setLayout(name, value, span)
+	case "staff":
+		r.moveStaff(value)
 	case "propagate-accidentals":
 		switch strings.ToLower(value) {
 		case "not":
@@ -23,4 +28,19 @@ func (r *reader) instruct(name, value string, span Span) {
 	case "abc-charset":
 		r.env.charset = strings.ToLower(value)
 	}
+}
+
+// moveStaff writes what follows in the current voice into another staff: by its number,
+// or by so many staves up or down.
+func (r *reader) moveStaff(value string) {
+	n, err := strconv.Atoi(value)
+	if err != nil || n < -maxVoices || n > maxVoices {
+		return
+	}
+	v := r.current()
+	if strings.HasPrefix(value, "+") || n < 0 {
+		v.staff.By += n
+		return
+	}
+	v.staff = StaffMove{To: n}
 }

@@ -35,6 +35,7 @@ type props struct {
 	clef    string
 	name    string
 	subname string
+	cue     string
 	any     bool
 }
 
@@ -74,7 +75,7 @@ func joinEquals(words []string) []string {
 
 func isName(w string) bool {
 	switch w {
-	case "name", "nm", "subname", "snm", "sname", "clef", "stem", "middle", "m", "transpose", "t", "octave", "stafflines":
+	case "name", "nm", "subname", "snm", "sname", "clef", "stem", "middle", "m", "transpose", "t", "octave", "stafflines", "cue":
 		return true
 	}
 	return false
@@ -97,6 +98,8 @@ func parseProps(words []string) props {
 			p.name = value
 		case "subname", "snm", "sname":
 			p.subname = value
+		case "cue":
+			p.cue = value
 		case "clef":
 			p.clef = value
 			p.shift.clefOctave, p.shift.hasClef = clefShift(value), true

@@ -55,6 +55,7 @@ type Voice struct {
 	Subname  string // snm=, sname= or subname=
 	Declared bool   // in the header or by a V: with properties
 	Clef     string // "treble", "bass-8", …; "" where none is given
+	Cue      bool   // cue=on: what other players play, for orientation
 	Bars     []Bar
 	Before   int // bars before the first of Bars; 0 but in a stretch
 }
@@ -121,6 +122,14 @@ type Event struct {
 	Tuplet              int  // 0, or which tuplet of the bar it belongs to, from 1
 	Broken              bool // its length was changed by > or <
 	Expanded            bool // from a macro: Span is the macro's call
+	Staff               StaffMove
+}
+
+// StaffMove says on which staff music stands that is written into another than its
+// voice's, as [I:staff 2] or [I:staff +1] has it. The zero value is the voice's own.
+type StaffMove struct {
+	To int // the staff, counted from 1 through the score; 0 for the voice's own
+	By int // staves further down
 }
 
 // Note is one sounding pitch.

@@ -90,7 +90,7 @@ func Changed(old, now *Tune, moved int) (from, to int, ok bool) {
 	from, to = math.MaxInt, 0
 	for i, v := range now.Voices {
 		was := old.Voices[i]
-		if v.ID != was.ID || v.Name != was.Name || v.Subname != was.Subname {
+		if v.ID != was.ID || v.Name != was.Name || v.Subname != was.Subname || v.Cue != was.Cue {
 			return 0, 0, false
 		}
 		head, tail := alike(was.Bars, v.Bars, moved)
@@ -141,7 +141,7 @@ func sameBar(a, b *Bar) bool {
 
 func sameEvent(a, b Event) bool {
 	return a.Kind == b.Kind && a.Chord == b.Chord && a.Layer == b.Layer && a.Onset == b.Onset && a.Duration == b.Duration &&
-		a.Span == b.Span && a.Expanded == b.Expanded && slices.EqualFunc(a.Notes, b.Notes, sameNote) &&
+		a.Span == b.Span && a.Expanded == b.Expanded && a.Staff == b.Staff && slices.EqualFunc(a.Notes, b.Notes, sameNote) &&
 		slices.EqualFunc(a.Graces, b.Graces, sameEvent) && slices.Equal(a.Marks, b.Marks)
 }
 

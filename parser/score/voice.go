@@ -9,6 +9,7 @@ type voice struct {
 	meter Meter
 	key   Key
 	shift shift
+	staff StaffMove
 
 	number  int     // of the bar in work, from 1
 	bar     Bar     // the bar in work
@@ -118,7 +119,7 @@ func (v *voice) place(r *reader, e Event, length Frac) *Event {
 
 // put appends an event whose duration is known and moves the time on.
 func (v *voice) put(e Event) *Event {
-	e.Onset, e.Layer = v.pos, v.layer
+	e.Onset, e.Layer, e.Staff = v.pos, v.layer, v.staff
 	v.attach(&e)
 	v.events = append(v.events, e)
 	v.last = len(v.events) - 1

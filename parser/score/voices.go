@@ -83,6 +83,9 @@ func (v *voice) declare(p props, body bool) {
 	if p.subname != "" {
 		v.out.Subname = p.subname
 	}
+	if p.cue != "" {
+		v.out.Cue = p.cue == "on"
+	}
 	v.shape(p)
 }
 
