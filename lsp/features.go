@@ -20,6 +20,7 @@ type features struct {
 	refreshesLenses bool // the same for code lenses
 	showsDocuments  bool // can show a page
 	showsProgress   bool // takes tokens for progress
+	markdownItems   bool // shows Markdown beside completions
 	preparesRename  bool // asks before it renames
 	symbolTrees     bool // takes an outline as a tree
 	folds           int  // takes so many folds at most, 0 for any number
@@ -32,6 +33,7 @@ func featuresOf(caps wire.ClientCapabilities) features {
 		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
 		showsDocuments:  caps.Window.ShowDocument.Support,
 		showsProgress:   caps.Window.WorkDoneProgress,
+		markdownItems:   readsMarkdown(caps.TextDocument.Completion.CompletionItem.DocumentationFormat),
 		preparesRename:  caps.TextDocument.Rename.PrepareSupport,
 		symbolTrees:     caps.TextDocument.DocumentSymbol.Hierarchical,
 		folds:           int(caps.TextDocument.FoldingRange.RangeLimit),
@@ -42,6 +44,8 @@ func featuresOf(caps wire.ClientCapabilities) features {
 // offer tells the client of the features.
 func (f features) offer(c *wire.ServerCapabilities) {
 	c.InlayHintProvider = true
+	c.CompletionProvider = &protocol.CompletionOptions{TriggerCharacters: completionTriggers}
+	c.SignatureHelpProvider = &protocol.SignatureHelpOptions{TriggerCharacters: []string{":", " ", "="}}
 	c.DefinitionProvider = true
 	c.ReferencesProvider = true
 	c.RenameProvider = true
@@ -72,6 +76,8 @@ func featureRequests() map[string]request {
 		protocol.MethodTextDocumentPrepareRename:     (*session).prepareRename,
 		protocol.MethodTextDocumentRename:            (*session).rename,
 		protocol.MethodTextDocumentDocumentHighlight: (*session).highlights,
+		protocol.MethodTextDocumentCompletion:        (*session).completion,
+		protocol.MethodTextDocumentSignatureHelp:     (*session).signatureHelp,
 		protocol.MethodTextDocumentFormatting:        (*session).formatting,
 		protocol.MethodTextDocumentRangeFormatting:   (*session).rangeFormatting,
 		protocol.MethodTextDocumentOnTypeFormatting:  (*session).onTypeFormatting,
