@@ -79,6 +79,9 @@ func facts(c rules.Card) []fact {
 	if c.Pedals != "" {
 		list = append(list, fact{"Pedals", c.Pedals + "  " + c.Diagram})
 	}
+	if c.Glissando != "" {
+		list = append(list, fact{"Glissando", c.Glissando})
+	}
 	return list
 }
 

@@ -21,6 +21,7 @@ type Card struct {
 	Holds       string
 	Pedals      string   // the setting in force: "D♮ C♯ B♭ | E♮ F♮ G♮ A♮"; "" for a harp without pedals
 	Diagram     string   // the same as seven marks
+	Glissando   string   // which strings sound, in words; "" outside
 	Findings    []string // messages of findings on this group
 }
 

@@ -8,15 +8,30 @@ import (
 )
 
 // Card describes the group that the note at a byte offset belongs to; false
-// where no note of this part stands there.
+// where no note of this part stands there. In a glissando it is that of the note that
+// it starts from.
 func (p *Part) Card(offset int) (Card, bool) {
+	g, sweeps := p.glissandoAt(offset)
+	if sweeps {
+		offset = g.From.Span.Start
+	}
 	for _, h := range p.Played {
 		if h == nil {
 			continue
 		}
-		if i, ok := h.strokeAt(offset); ok {
-			return p.card(h, h.placingOf(i)), true
+		i, ok := h.strokeAt(offset)
+		if !ok {
+			continue
 		}
+		c := p.card(h, h.placingOf(i))
+		if p.Pedals != nil {
+			setting := p.Pedals.Plan.SettingAt(h.Strokes[i].T)
+			c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)
+		}
+		if sweeps {
+			c.Glissando = p.glissandoWords(g)
+		}
+		return c, true
 	}
 	return Card{}, false
 }
@@ -52,10 +67,6 @@ func (p *Part) card(h *Hand, k int) Card {
 	}
 	c.Ends = endWords[h.Solution.Why(k)]
 	p.sayNext(&c, h, k)
-	if p.Pedals != nil {
-		setting := p.Pedals.Plan.SettingAt(h.Strokes[pl.From].T)
-		c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)
-	}
 	p.sayTempi(&c, h, k, beat)
 	return c
 }

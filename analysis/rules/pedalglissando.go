@@ -2,7 +2,9 @@ package rules
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"fourfold/analysis/feet"
 	"fourfold/analysis/hands"
@@ -33,6 +35,25 @@ func (g Glissando) Sounds() (names []string) {
 		names = append(names, l.String()+g.Setting[l].String())
 	}
 	return names
+}
+
+// glissandoAt finds the glissando in which a byte offset of the file stands.
+func (p *Part) glissandoAt(offset int) (Glissando, bool) {
+	if p.Pedals == nil {
+		return Glissando{}, false
+	}
+	for _, g := range p.Pedals.Glissandi {
+		if wholeEvent(g.From).Start <= offset && offset < wholeEvent(g.To).End && g.From.Voice == g.To.Voice {
+			return g, true
+		}
+	}
+	return Glissando{}, false
+}
+
+// glissandoWords name the strings of a glissando.
+func (p *Part) glissandoWords(g Glissando) string {
+	names := strings.NewReplacer("b", "♭", "#", "♯").Replace(strings.Join(g.Sounds(), " "))
+	return fmt.Sprintf("every string from %s to %s sounds, written or not: %s", p.pitch(g.From), p.pitch(g.To), names)
 }
 
 // glissandi finds the sweeps that have a beginning and an end, in order of time.

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,6 +56,25 @@ func TestGlissandoHoldsThePedals(t *testing.T) {
 	assert.Equal(t, []string{"C", "D", "Eb", "F", "G", "A", "B"}, g.Sounds())
 	require.Len(t, p.Pedals.Plan.Moves, 1)
 	assert.GreaterOrEqual(t, p.Pedals.Plan.Moves[0].At, 7.0, "only after the last note of the glissando")
+}
+
+// The card shows where the pedals stand at the note under the cursor, and in a glissando
+// which strings sound.
+func TestCardShowsTheSetting(t *testing.T) {
+	p := harpPart(t, "c ^d =d2 | _e4 | !glissando(!C/D/F/G/ A/B/!glissando)!c |", "z4 | z4 | z4 |")
+	at := func(piece string) Card {
+		i := strings.Index(string(p.text), piece)
+		c, ok := p.Card(i)
+		require.True(t, ok, piece)
+		return c
+	}
+	assert.Equal(t, "D♯ C♮ B♮ | E♭ F♮ G♮ A♮", at("^d").Pedals)
+	assert.Equal(t, "▁──│▔───", at("^d").Diagram)
+	assert.Equal(t, "D♮ C♮ B♮ | E♭ F♮ G♮ A♮", at("=d2").Pedals)
+	assert.Empty(t, at("_e4").Glissando)
+	for _, piece := range []string{"C/D/", "F/G/", "c |"} {
+		assert.Equal(t, "every string from C4 to C5 sounds, written or not: C D E♭ F G A B", at(piece).Glissando, piece)
+	}
 }
 
 func TestSettingOverAGlissandoSaysWhatSounds(t *testing.T) {
