@@ -75,3 +75,16 @@ func (r *Reading) Card(offset int) (rules.Card, bool) {
 func (r *Reading) Fixes(ctx context.Context, f rules.Finding) []fix.Fix {
 	return r.Answer(ctx, f).Fixes
 }
+
+// At are the findings that cover a byte of the text.
+func (r *Reading) At(offset int) (list []rules.Finding) {
+	for _, f := range r.findings {
+		if f.Span.Start > offset {
+			break
+		}
+		if offset < f.Span.End {
+			list = append(list, f)
+		}
+	}
+	return list
+}

@@ -22,6 +22,7 @@ type Glimpse struct {
 	notation []rules.Finding // in order of the text
 	near     *rules.Near     // what was read last; nil for nothing
 	tune     *score.Tune     // whose bars those are
+	asked    [2]int          // which of them were asked about
 }
 
 // shortTune is up to how many bars reading the whole is as quick.
@@ -77,7 +78,7 @@ func (g *Glimpse) Edit(ctx context.Context, start, end int, insert []byte) *Glim
 	if err != nil {
 		return nil
 	}
-	next.near, next.tune = near, is
+	next.near, next.tune, next.asked = near, is, [2]int{max(1, from-reach), to + reach}
 	next.kept.replace(is, near, max(1, from-reach), to+reach)
 	return next
 }
@@ -124,4 +125,52 @@ func (g *Glimpse) Score() *score.Score { return g.score }
 // the order of the text, and how many more there are. See kept.pick.
 func (g *Glimpse) Pick(limit, point int) (findings []rules.Finding, more int) {
 	return g.kept.pick(g.notation, limit, point)
+}
+
+// At are the findings that cover a byte of the text.
+func (g *Glimpse) At(offset int) (list []rules.Finding) {
+	covers := func(f *rules.Finding) bool { return f.Span.Start <= offset && offset < f.Span.End }
+	for i := range g.notation {
+		if covers(&g.notation[i]) {
+			list = append(list, g.notation[i])
+		}
+	}
+	lo, hi := g.kept.shelvesIn(score.Span{Start: max(0, offset-longest), End: offset + 1})
+	for i := lo; i < hi; i++ {
+		for _, f := range g.kept.listed(&g.kept.shelves[i]) {
+			if covers(&f) {
+				list = append(list, f)
+			}
+		}
+	}
+	inOrder(list)
+	return list
+}
+
+// Card describes the finger group that the note at a byte offset belongs to, from the
+// music around it.
+func (g *Glimpse) Card(ctx context.Context, offset int) (rules.Card, bool) {
+	i := tuneAt(g.score, offset, offset)
+	if i < 0 {
+		return rules.Card{}, false
+	}
+	t := g.score.Tunes[i]
+	bar, ok := t.BarAt(offset)
+	if !ok {
+		return rules.Card{}, false
+	}
+	if g.tune == t && bar >= g.asked[0] && bar <= g.asked[1] {
+		if c, short, ok := g.near.Card(t, offset); !short {
+			return c, ok
+		}
+	}
+	for more := 0; ; more = 4*more + 4 {
+		near, err := rules.PartsNear(ctx, g.file.Text(), t, bar, min(bar+more, t.Bars()), g.settings)
+		if err != nil {
+			return rules.Card{}, false
+		}
+		if c, short, ok := near.Card(t, offset); !short {
+			return c, ok
+		}
+	}
 }

@@ -34,6 +34,13 @@ func TestGlimpseLeadsToTheWhole(t *testing.T) {
 			fresh := read(t, string(text))
 			require.Equal(t, fresh.Findings(), whole.Findings(), "edit %d: %q at %d", i, insert, start)
 			assert.Equal(t, places(fresh.Glimpse()), places(next), "edit %d: %q at %d", i, insert, start)
+			for _, at := range []int{start, random.IntN(len(text))} {
+				want, wanted := fresh.Card(at)
+				got, ok := next.Card(context.Background(), at)
+				assert.Equal(t, wanted, ok, "edit %d, at %d", i, at)
+				assert.Equal(t, want, got, "edit %d, at %d", i, at)
+				assert.Equal(t, fresh.At(at), fresh.Glimpse().At(at))
+			}
 		} else {
 			next = read(t, string(text)).Glimpse()
 		}

@@ -6,6 +6,9 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"fourfold/analysis/fix"
+	"fourfold/analysis/rules"
+
 	wire "fourfold/lsp/protocol"
 )
 
@@ -24,17 +27,12 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 	markdown := s.editor.markdown
 	s.mu.Unlock()
 	return func(ctx context.Context) (any, error) {
-		reading, err := snap.pass.read(ctx, snap.text())
-		if err != nil {
+		offset := snap.lines.offset(p.Position)
+		card, more, ok, err := cardAt(ctx, snap, offset, markdown)
+		if !ok {
 			return nil, err
 		}
-		offset := snap.lines.offset(p.Position)
-		card, ok := reading.Card(offset)
-		if !ok {
-			return nil, nil
-		}
 		where := snap.lines.lineRange(card.Span)
-		more := remedies(reading, offset, markdown)
 		contents := protocol.MarkupContent{Kind: protocol.PlainText, Value: PlainCard(card) + more}
 		if markdown {
 			contents = protocol.MarkupContent{Kind: protocol.Markdown, Value: markdownCard(card) + more}
@@ -42,3 +40,25 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 		return protocol.Hover{Contents: contents, Range: &where}, nil
 	}, nil
 }
+
+// cardAt gives the card at a byte and what would mend what does not fit there. While
+// the whole is still being read, the music around the byte has to do.
+func cardAt(ctx context.Context, snap *snapshot, offset int, markdown bool) (card rules.Card, more string, ok bool, err error) {
+	if g := snap.pass.meanwhile(ctx); g != nil {
+		if card, ok = g.Card(ctx, offset); ok {
+			return card, remedies(g.At(offset), unknown, markdown), true, nil
+		}
+		return card, "", false, ctx.Err()
+	}
+	reading, err := snap.pass.read(ctx, snap.text())
+	if err != nil {
+		return card, "", false, err
+	}
+	if card, ok = reading.Card(offset); ok {
+		more = remedies(reading.At(offset), reading.Known, markdown)
+	}
+	return card, more, ok, nil
+}
+
+// unknown knows no answer to any finding.
+func unknown(rules.Finding) (fix.Answer, bool) { return fix.Answer{}, false }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"fourfold/analysis"
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 )
@@ -15,18 +14,15 @@ const mostPreviewed = 6
 // askActions stands for changes that nobody has asked for yet.
 const askActions = "The code actions here say what would mend it; asked for once, they stand in this card too."
 
-// remedies say for each finding at a place what would mend it, each change with the
+// remedies say for each of the findings at a place what would mend it, each change with the
 // bars before and after it as ABC, or why nothing does; "" where nothing is found. To
 // prove changes takes longer than a hover may: what has not been asked for as code
 // actions is pointed to.
-func remedies(r *analysis.Reading, offset int, markdown bool) string {
+func remedies(findings []rules.Finding, known func(rules.Finding) (fix.Answer, bool), markdown bool) string {
 	var b strings.Builder
 	unknown := false
-	for _, f := range r.Findings() {
-		if offset < f.Span.Start || offset >= f.Span.End {
-			continue
-		}
-		if a, ok := r.Known(f); ok {
+	for _, f := range findings {
+		if a, ok := known(f); ok {
 			remedy(&b, f, a, markdown)
 		} else {
 			unknown = true

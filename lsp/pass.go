@@ -35,6 +35,7 @@ type pass struct {
 	from    *analysis.Glimpse // of an older text, nil for none
 	steps   []edit            // what leads from there to this text
 	glimpse *analysis.Glimpse // of this text, once there is one
+	looking sync.Mutex        // held while that is worked out
 
 	asked askedOnce
 }
@@ -116,8 +117,10 @@ func (p *pass) run(ctx context.Context, text string) (reading *analysis.Reading,
 }
 
 // soon gives what can be said of the text at once, or nil where it takes reading the
-// whole. Only the document's own goroutine calls it, before anything else.
+// whole. Whoever asks while it is worked out waits.
 func (p *pass) soon(ctx context.Context) *analysis.Glimpse {
+	p.looking.Lock()
+	defer p.looking.Unlock()
 	p.mu.Lock()
 	g, from, steps := p.glimpse, p.from, p.steps
 	p.mu.Unlock()
@@ -136,6 +139,18 @@ func (p *pass) soon(ctx context.Context) *analysis.Glimpse {
 		p.glimpse, p.file, p.base, p.pending = g, g.File(), nil, nil
 	}
 	return p.glimpse
+}
+
+// meanwhile is what is known of a text while its whole has not been read yet; nil once
+// it has, and where there is nothing.
+func (p *pass) meanwhile(ctx context.Context) *analysis.Glimpse {
+	p.mu.Lock()
+	read := p.reading != nil
+	p.mu.Unlock()
+	if read {
+		return nil
+	}
+	return p.soon(ctx)
 }
 
 // glimpsed is what soon has found.

@@ -58,7 +58,7 @@ func (p *Part) card(h *Hand, k int) Card {
 	beat := p.Timeline.BeatAt(first.Bar, first.Onset)
 	low, high := h.extent(pl)
 	c := Card{
-		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, Beat: BeatName(first.Onset, beat),
+		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, onset: first.Onset, Beat: BeatName(first.Onset, beat),
 		Order: orderWords(pl, h), Extent: IntervalWords(high - low),
 		Tempo: TempoWords(p.Timeline.QuartersAt(first.Bar, first.Onset), beat),
 	}
@@ -129,7 +129,7 @@ var changeWords = map[hands.Change]string{
 
 func (p *Part) sayNext(c *Card, h *Hand, k int) {
 	if k+1 >= len(h.Solution.Placings) {
-		c.Next = "nothing follows"
+		c.Next, c.last = "nothing follows", true
 		return
 	}
 	next := h.Solution.Placings[k+1]

@@ -3,6 +3,7 @@ package score
 import (
 	"math"
 	"slices"
+	"sort"
 )
 
 // A stretch is some bars of a tune, read as if they were all there is, so that an
@@ -148,4 +149,17 @@ func sameEvent(a, b Event) bool {
 func sameNote(a, b Note) bool {
 	return a.Span == b.Span && a.String == b.String && a.Alter == b.Alter && a.Duration == b.Duration && a.Joined == b.Joined &&
 		a.TieFrom == b.TieFrom && a.TieTo == b.TieTo && slices.Equal(a.Marks, b.Marks)
+}
+
+// BarAt is the number of the bar that holds a byte of the file: of those that start
+// before it, in all voices, the one that starts last. False where there is none.
+func (t *Tune) BarAt(offset int) (number int, ok bool) {
+	start := -1
+	for _, v := range t.Voices {
+		i := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > offset }) - 1
+		if i >= 0 && v.Bars[i].Start > start {
+			start, number, ok = v.Bars[i].Start, v.Number(i), true
+		}
+	}
+	return number, ok
 }
