@@ -46,6 +46,7 @@ func (f features) offer(c *wire.ServerCapabilities) {
 	c.InlayHintProvider = true
 	c.CompletionProvider = &protocol.CompletionOptions{TriggerCharacters: completionTriggers}
 	c.SignatureHelpProvider = &protocol.SignatureHelpOptions{TriggerCharacters: []string{":", " ", "="}}
+	c.DocumentLinkProvider = &protocol.DocumentLinkOptions{}
 	c.DefinitionProvider = true
 	c.ReferencesProvider = true
 	c.RenameProvider = true
@@ -78,6 +79,7 @@ func featureRequests() map[string]request {
 		protocol.MethodTextDocumentDocumentHighlight: (*session).highlights,
 		protocol.MethodTextDocumentCompletion:        (*session).completion,
 		protocol.MethodTextDocumentSignatureHelp:     (*session).signatureHelp,
+		protocol.MethodTextDocumentDocumentLink:      (*session).documentLinks,
 		protocol.MethodTextDocumentFormatting:        (*session).formatting,
 		protocol.MethodTextDocumentRangeFormatting:   (*session).rangeFormatting,
 		protocol.MethodTextDocumentOnTypeFormatting:  (*session).onTypeFormatting,

@@ -466,3 +466,10 @@ type OnTypeFormattingParams struct {
 	PositionParams
 	Ch string `json:"ch"` // what was typed
 }
+
+// DocumentLink is a stretch of text that leads somewhere, with the target as it is
+// to be read.
+type DocumentLink struct {
+	Range  protocol.Range `json:"range"`
+	Target string         `json:"target"`
+}
