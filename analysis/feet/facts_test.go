@@ -332,6 +332,36 @@ func TestMajorKeys(t *testing.T) {
 	assert.Equal(t, 15, n)
 }
 
+// Each form of the minor scale fits one setting in all keys; only mixing the forms needs
+// a change: there are more than seven notes then (derived; Grove's Dictionary, early
+// 1900s, p. 327, has only the descending form fit).
+func TestMinorScales(t *testing.T) {
+	for root := range 12 {
+		falling := chord(root, 0, 2, 3, 5, 7, 8, 10)
+		for _, other := range []PitchSet{chord(root, 0, 2, 3, 5, 7, 8, 11), chord(root, 0, 2, 3, 5, 7, 9, 11)} {
+			assert.NotEmpty(t, Exact(falling))
+			assert.NotEmpty(t, Exact(other))
+			assert.Zero(t, Containing(falling|other))
+		}
+	}
+}
+
+// Two pedals of one foot at one instant: neighbours are possible for some, D with B is
+// not without C between (a harpists' forum, citing P. Stickney, American Harp Journal
+// 29/4). One left and one right together are normal (Sibelius Academy, Pedaling): see
+// the plan's tests.
+func TestWhichPedalsLieSideBySide(t *testing.T) {
+	var pairs []string
+	for i, a := range PedalOrder {
+		for _, b := range PedalOrder[i+1:] {
+			if Adjacent(a, b) {
+				pairs = append(pairs, a.String()+b.String())
+			}
+		}
+	}
+	assert.Equal(t, []string{"DC", "CB", "EF", "FG", "GA"}, pairs)
+}
+
 // Pedals, from left to right and by foot: Sibelius Academy, Pedal diagrams; handout
 // "Writing for the Pedal Harp". All up is C flat major: Encyclopaedia Britannica,
 // 11th ed.; Grove's Dictionary, early 1900s, p. 327.

@@ -75,11 +75,14 @@ func checkSlots(t *testing.T, windows []Window, slots []Slot, busy Busy) {
 
 func TestScheduleAsByTryingAllOrders(t *testing.T) {
 	r := rand.New(rand.NewSource(2))
-	inTime := 0
+	inTime, eight := 0, 0
 	for n := range 1500 {
 		moves, letters := 1+n%5, leftLetters
-		if n%500 == 499 {
+		switch n {
+		case 499:
 			moves = 7
+		case 999:
+			moves = 8
 		}
 		if r.Intn(2) == 0 {
 			letters = rightLetters
@@ -92,6 +95,9 @@ func TestScheduleAsByTryingAllOrders(t *testing.T) {
 		windows = windows[:min(len(windows), moves)]
 		if len(windows) == 0 {
 			continue
+		}
+		if len(windows) == 8 {
+			eight++
 		}
 		slots := Schedule(windows, Steady)
 		checkSlots(t, windows, slots, Steady)
@@ -111,6 +117,7 @@ func TestScheduleAsByTryingAllOrders(t *testing.T) {
 		}
 	}
 	assert.Greater(t, inTime, 300)
+	assert.Positive(t, eight, "one at least has eight moves")
 }
 
 // canBeDone is an independent way to the least lateness: for each set of moves that
