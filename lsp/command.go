@@ -15,6 +15,7 @@ import (
 const (
 	commandReview = "fourfold.openReview"
 	commandCheck  = "fourfold.checkWorkspace"
+	commandPedals = "fourfold.writePedalPlan"
 )
 
 // command is one command: it prepares work on the reader from its arguments.
@@ -25,6 +26,7 @@ func commands() map[string]command {
 	return map[string]command{
 		commandReview: (*session).openReview,
 		commandCheck:  (*session).checkWorkspace,
+		commandPedals: (*session).writePedalPlan,
 	}
 }
 

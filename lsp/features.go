@@ -19,6 +19,7 @@ type features struct {
 	refreshesHints  bool // can be asked to ask for inlay hints again
 	refreshesLenses bool // the same for code lenses
 	showsDocuments  bool // can show a page
+	appliesEdits    bool // changes the text where the server asks it to
 	showsProgress   bool // takes tokens for progress
 	markdownItems   bool // shows Markdown beside completions
 	preparesRename  bool // asks before it renames
@@ -32,6 +33,7 @@ func featuresOf(caps wire.ClientCapabilities) features {
 		refreshesHints:  caps.Workspace.InlayHint.RefreshSupport,
 		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
 		showsDocuments:  caps.Window.ShowDocument.Support,
+		appliesEdits:    caps.Workspace.ApplyEdit,
 		showsProgress:   caps.Window.WorkDoneProgress,
 		markdownItems:   readsMarkdown(caps.TextDocument.Completion.CompletionItem.DocumentationFormat),
 		preparesRename:  caps.TextDocument.Rename.PrepareSupport,

@@ -4,8 +4,6 @@ import (
 	"context"
 	"encoding/json"
 
-	"go.lsp.dev/protocol"
-
 	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
@@ -62,7 +60,7 @@ func (s *session) align(snap *snapshot, first, last int) work {
 	return func(context.Context) (any, error) {
 		edits := score.Align(snap.pass.tree(snap.text()), first, last)
 		if !s.isNewest(snap) {
-			return nil, protocol.ErrContentModified
+			return nil, errModified
 		}
 		return textEdits(snap, edits), nil
 	}

@@ -133,7 +133,7 @@ func (s *session) rename(params json.RawMessage) (work, error) {
 			return nil, refused("`" + p.NewName + "` stands in the music already, and would become a macro there: choose another name")
 		}
 		if !s.isNewest(snap) {
-			return nil, protocol.ErrContentModified
+			return nil, errModified
 		}
 		return s.workspaceEdit(snap, edits), nil
 	}, nil

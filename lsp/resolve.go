@@ -21,7 +21,7 @@ import (
 const methodResolve = "codeAction/resolve"
 
 // errModified answers for a text that is no longer there.
-var errModified = jsonrpc2.NewError(protocol.CodeContentModified, "the text has changed since: ask for the actions again")
+var errModified = jsonrpc2.NewError(protocol.CodeContentModified, "the text has changed since: ask again")
 
 // errand is what a code action does once it is picked. It says all that is needed to
 // do it again on the same text, so that it can travel to the client and back: the

@@ -5,8 +5,6 @@ import (
 	"encoding/json"
 	"strings"
 
-	"go.lsp.dev/protocol"
-
 	"fourfold/analysis"
 	"fourfold/analysis/feet"
 	"fourfold/analysis/review"
@@ -44,7 +42,7 @@ func (s *session) reviewData(params json.RawMessage) (work, error) {
 			return nil, err
 		}
 		if !s.isNewest(snap) {
-			return nil, protocol.ErrContentModified
+			return nil, errModified
 		}
 		return data.out, nil
 	}), nil

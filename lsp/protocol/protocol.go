@@ -473,3 +473,14 @@ type DocumentLink struct {
 	Range  protocol.Range `json:"range"`
 	Target string         `json:"target"`
 }
+
+// ApplyEditParams are those of workspace/applyEdit.
+type ApplyEditParams struct {
+	Label string        `json:"label"`
+	Edit  WorkspaceEdit `json:"edit"`
+}
+
+// Applied is the client's answer, and the result of a command that asked for it.
+type Applied struct {
+	Applied bool `json:"applied"`
+}
