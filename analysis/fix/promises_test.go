@@ -3,6 +3,7 @@ package fix_test
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"sort"
@@ -22,11 +23,12 @@ import (
 // lists of keys instead of strings.
 func TestFixesHoldTheirPromises(t *testing.T) {
 	var files []string
-	for _, pattern := range []string{"rules", "demo", "fixes"} {
-		found, err := filepath.Glob("../../testdata/" + pattern + "/*.abc")
-		require.NoError(t, err)
-		files = append(files, found...)
-	}
+	require.NoError(t, filepath.WalkDir("../../testdata", func(path string, _ fs.DirEntry, err error) error {
+		if filepath.Ext(path) == ".abc" {
+			files = append(files, path)
+		}
+		return err
+	}))
 	require.NotEmpty(t, files)
 	fixes := 0
 	for _, file := range files {
@@ -62,6 +64,7 @@ func checkPromise(t *testing.T, text []byte, r reading, f rules.Finding, fx fix.
 			continue
 		}
 		checkMusic(t, was, is, fx, label)
+		checkText(t, text, after, was, is, fx, label)
 		_, before := rules.RunAsWritten(text, was, settingsOf(was))
 		_, now := rules.RunAsWritten(after, is, settingsOf(is))
 		checkFindings(t, f, fx, before, now, label)
