@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -181,7 +182,12 @@ func (c *checkCall) check(out printer, stderr io.Writer) int {
 			continue
 		}
 		found := c.shown(reading.Findings())
-		if err := out.file(ctx, checked{file, newLines(text), reading, found}); err != nil {
+		err = out.file(ctx, checked{file, newLines(text), reading, found})
+		if u := (*unwritten)(nil); errors.As(err, &u) {
+			complain("%v", u)
+			continue
+		}
+		if err != nil {
 			complain("cannot write the result: %v", err)
 			return code
 		}

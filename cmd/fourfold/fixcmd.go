@@ -49,8 +49,21 @@ func (p *fixPrinter) file(ctx context.Context, c checked) error {
 		_, err := io.WriteString(p.w, unified(c.name, before, outcome.After))
 		return err
 	}
-	return replaceFile(c.name, before, outcome.After)
+	if err := replaceFile(c.name, before, outcome.After); err != nil {
+		return &unwritten{c.name, err}
+	}
+	return nil
 }
+
+// unwritten is a file that could not be written; others may.
+type unwritten struct {
+	name string
+	err  error
+}
+
+func (u *unwritten) Error() string { return fmt.Sprintf("%s is not written: %v", u.name, cause(u.err)) }
+
+func (u *unwritten) Unwrap() error { return u.err }
 
 func fixedWords(fixed, left int) string {
 	return fmt.Sprintf("%d fixed, %d left", fixed, left)
@@ -58,10 +71,15 @@ func fixedWords(fixed, left int) string {
 
 func (p *fixPrinter) end() error { return nil }
 
-var errChanged = errors.New("the file has changed meanwhile: it is left as it is")
+var (
+	errChanged = errors.New("the file has changed meanwhile: it is left as it is; call again")
+	errNoFile  = errors.New("only an ordinary file can be written: it is left as it is; leave out --write and apply the diff")
+	errLocked  = errors.New("the file is write-protected: it is left as it is; allow writing, or leave out --write and apply the diff")
+)
 
 // replaceFile writes a text in the place of another, whole or not at all: into a
-// file beside it that then takes its name. A link stays a link.
+// file beside it that then takes its name, its permissions and, where that is allowed,
+// its owner. A link stays a link.
 func replaceFile(name string, before, after []byte) (err error) {
 	if name, err = filepath.EvalSymlinks(name); err != nil {
 		return err
@@ -69,6 +87,12 @@ func replaceFile(name string, before, after []byte) (err error) {
 	info, err := os.Stat(name)
 	if err != nil {
 		return err
+	}
+	if !info.Mode().IsRegular() {
+		return errNoFile
+	}
+	if info.Mode().Perm()&0o200 == 0 {
+		return errLocked // taking its name would go round the protection
 	}
 	beside, err := os.CreateTemp(filepath.Dir(name), ".fourfold-*")
 	if err != nil {
@@ -81,6 +105,7 @@ func replaceFile(name string, before, after []byte) (err error) {
 	}()
 	_, err = beside.Write(after)
 	if err == nil {
+		keepOwner(beside, info)
 		err = beside.Chmod(info.Mode().Perm())
 	}
 	if err == nil {

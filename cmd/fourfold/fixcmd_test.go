@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -62,6 +63,88 @@ func TestCheckFixWrites(t *testing.T) {
 	assert.Len(t, files, 2)
 }
 
+// What stands beside the notes that change stays, to the byte: a mark at the beginning
+// of the file, the kind of line ends, letters of an old encoding, a last line without
+// an end, permissions, links to links.
+func TestCheckFixKeepsTheFile(t *testing.T) {
+	for name, c := range map[string]struct{ from, to string }{
+		"bom":           {"", "\xEF\xBB\xBF"},
+		"cr-lf":         {"\n", "\r\n"},
+		"mixed ends":    {"X:1\n", "X:1\r\n"},
+		"latin-1":       {"X:1\n", "X:1\nT:Pri\xE8re\n"},
+		"no end at end": {"|\n", "|"},
+		"words":         {"|\n", "|\nw:one two three four\n"},
+	} {
+		for _, mode := range []os.FileMode{0o600, 0o644, 0o755} {
+			text := strings.ReplaceAll(turningPart, c.from, c.to)
+			if c.from == "" {
+				text = c.to + turningPart
+			}
+			file := scoreIn(t, text)
+			require.NoError(t, os.Chmod(file, mode))
+			first, second := filepath.Join(filepath.Dir(file), "first"), filepath.Join(filepath.Dir(file), "second")
+			require.NoError(t, os.Symlink("part.abc", first))
+			require.NoError(t, os.Symlink("first", second))
+			var out, errs bytes.Buffer
+			assert.Zero(t, runCheck([]string{"--fix", "--rule", "hands/turn", "--write", second}, &out, &errs), errs.String())
+			after, err := os.ReadFile(file)
+			require.NoError(t, err)
+			assert.Equal(t, strings.Replace(text, "DFdA", "DFAd", 1), string(after), name)
+			info, err := os.Stat(file)
+			require.NoError(t, err)
+			assert.Equal(t, mode, info.Mode().Perm(), name)
+			to, err := os.Readlink(second)
+			require.NoError(t, err)
+			assert.Equal(t, "first", to)
+		}
+	}
+}
+
+// Without --write, or where nothing can be fixed, no file is touched.
+func TestCheckFixTouchesNothingElse(t *testing.T) {
+	fits := scoreIn(t, "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:C\nV:RH name=\"Harp\"\nC D E F |\n")
+	turns := scoreIn(t, turningPart)
+	var before []os.FileInfo
+	for _, file := range []string{fits, turns} {
+		info, err := os.Stat(file)
+		require.NoError(t, err)
+		before = append(before, info)
+	}
+	var out, errs bytes.Buffer
+	assert.Zero(t, runCheck([]string{"--fix", "--write", fits}, &out, &errs))
+	runCheck([]string{"--fix", turns}, &out, &errs)
+	for i, file := range []string{fits, turns} {
+		info, err := os.Stat(file)
+		require.NoError(t, err)
+		assert.True(t, os.SameFile(before[i], info), file)
+		assert.Equal(t, before[i].ModTime(), info.ModTime())
+	}
+}
+
+func TestCheckFixLeavesProtectedFiles(t *testing.T) {
+	file := scoreIn(t, turningPart)
+	require.NoError(t, os.Chmod(file, 0o444))
+	var out, errs bytes.Buffer
+	other := scoreIn(t, turningPart)
+	assert.Equal(t, 2, runCheck([]string{"--fix", "--rule", "hands/turn", "--write", file, other}, &out, &errs))
+	assert.Contains(t, errs.String(), file+" is not written: the file is write-protected")
+	written, err := os.ReadFile(other)
+	require.NoError(t, err)
+	assert.NotEqual(t, turningPart, string(written), "the others are written")
+	text, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, turningPart, string(text))
+}
+
+func TestReplaceFileWantsAFile(t *testing.T) {
+	folder := t.TempDir()
+	assert.ErrorIs(t, replaceFile(folder, nil, []byte("x")), errNoFile)
+	assert.ErrorIs(t, replaceFile(filepath.Join(folder, "none.abc"), nil, []byte("x")), os.ErrNotExist)
+	files, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Empty(t, files)
+}
+
 func TestReplaceFileLeavesWhatHasChanged(t *testing.T) {
 	name := scoreIn(t, "other")
 	assert.ErrorIs(t, replaceFile(name, []byte("before"), []byte("after")), errChanged)
@@ -100,4 +183,9 @@ func TestUnified(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, unified("f", []byte(c.before), []byte(c.after))) })
 	}
+}
+
+func TestUnifiedName(t *testing.T) {
+	assert.Contains(t, unified("a b.abc", []byte("a"), []byte("b")), "--- a/a b.abc\n+++ b/a b.abc\n")
+	assert.Contains(t, unified("a\n+++ b", []byte("a"), []byte("b")), "--- \"a/a\\n+++ b\"\n")
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -22,7 +23,7 @@ func unified(name string, before, after []byte) string {
 		return ""
 	}
 	var out strings.Builder
-	fmt.Fprintf(&out, "--- a/%s\n+++ b/%s\n", name, name)
+	fmt.Fprintf(&out, "--- %s\n+++ %s\n", quotedName("a/"+name), quotedName("b/"+name))
 	for i := 0; i < len(changes); {
 		j := i + 1
 		for j < len(changes) && changes[j].from-changes[j-1].to <= 2*unifiedContext {
@@ -32,6 +33,14 @@ func unified(name string, before, after []byte) string {
 		i = j
 	}
 	return out.String()
+}
+
+// quotedName sets a name that would break its line into quotes, as git does.
+func quotedName(name string) string {
+	if strings.ContainsAny(name, "\n\r\t\"\\") {
+		return strconv.Quote(name)
+	}
+	return name
 }
 
 func withoutEmpty(lines [][]byte) [][]byte {
