@@ -20,7 +20,8 @@ import (
 
 // ornaments are the marks that a family may take away or set.
 var ornaments = map[string][]string{
-	"roll": {"arpeggio"}, "grace": {"arpeggio"}, "together": {"arpeggio", "trill"}, "strokes": {"/", "//", "///"},
+	"roll": {"arpeggio"}, "grace": {"arpeggio"}, "together": {"arpeggio", "trill"}, "strokes": {"/", "//", "///", "////"},
+	"tremolo": {"/", "//", "///", "////", "trem1", "trem2", "trem3", "trem4"},
 }
 
 // checkText holds a fix to what it must keep of the text: marks, slurs, words under
