@@ -63,7 +63,7 @@ END
   mkdir -p -m 700 "$XDG_CONFIG_HOME" "$XDG_DATA_HOME" "$XDG_STATE_HOME" "$XDG_CACHE_HOME" "$XDG_RUNTIME_DIR"
 
   export FOURFOLD_DEMO="$scratch/scores/ferry-at-dusk.abc" FOURFOLD_REPORT="$scratch/report"
-  cp "$top/testdata/demo/ferry-at-dusk.abc" "$FOURFOLD_DEMO"
+  cp "$top"/testdata/demo/*.abc "$scratch/scores"
   : > "$FOURFOLD_REPORT"
   local found
   found=$(fourfold check --format json "$FOURFOLD_DEMO" | grep -m 1 '"rule":"hands/turn"' || true)
