@@ -27,7 +27,7 @@ for name; do
     exit 2
   fi
   printf '\n== %s\n' "$name"
-  timeout -k 10 900 nice "$name/test.sh" 2>&1 | tee "$log"
+  timeout -k 10 900 "$name/test.sh" 2>&1 | tee "$log"
   case ${PIPESTATUS[0]} in
     0) passed=$((passed + 1)) result="all holds" ;;
     77) skipped=$((skipped + 1)) result=$(grep -m 1 -o 'NOT RUN: .*' "$log") ;;

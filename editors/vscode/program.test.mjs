@@ -24,12 +24,12 @@ test('the program is found by the setting, then on the PATH', (t) => {
 const player = { name: 'Harp', asked: '♩ = 132', holds: '♩ = 101', load: 1.31, assumed: false, text: 'Holds up to ♩ = 101' };
 test('the status item says what is asked and what holds', () => {
   const tune = (...players) => ({ number: '1', title: 'Ferry', players });
-  assert.equal(say(tune(player)).text, '$(warning) up to ♩ = 101 (♩ = 132 asked)');
-  assert.equal(say(tune({ ...player, load: 0.9, holds: '♩ = 146' })).text, '$(check) up to ♩ = 146 (♩ = 132 asked)');
-  assert.equal(say(tune({ ...player, assumed: true })).text, '$(warning) up to ♩ = 101 (♩ = 132 assumed)');
+  assert.equal(say(tune(player)).text, '$(warning) holds up to ♩ = 101 (♩ = 132 asked)');
+  assert.equal(say(tune({ ...player, load: 0.9, holds: '♩ = 146' })).text, '$(check) holds up to ♩ = 146 (♩ = 132 asked)');
+  assert.equal(say(tune({ ...player, assumed: true })).text, '$(warning) holds up to ♩ = 101 (♩ = 132 assumed)');
   assert.equal(say(tune({ ...player, holds: '', load: 0 })).text, '$(check) no limit of tempo');
   assert.equal(say(tune()).text, '$(music) no harp');
-  assert.equal(say(tune({ ...player, load: 0.5, holds: '♩ = 264' }, player)).text, '$(warning) up to ♩ = 101 (♩ = 132 asked)');
+  assert.equal(say(tune({ ...player, load: 0.5, holds: '♩ = 264' }, player)).text, '$(warning) holds up to ♩ = 101 (♩ = 132 asked)');
   assert.match(say(tune(player)).tooltip, /^Ferry\nHarp: Holds up to ♩ = 101\n/);
   assert.match(say({ ...tune(player), title: '' }).tooltip, /^Tune 1\n/);
 });

@@ -16,7 +16,7 @@ function short(player) {
   if (!player.holds) return '$(check) no limit of tempo';
   const asked = player.assumed ? `${player.asked} assumed` : `${player.asked} asked`;
   const sign = player.load > 1 ? '$(warning)' : '$(check)';
-  return `${sign} up to ${player.holds} (${asked})`;
+  return `${sign} holds up to ${player.holds} (${asked})`;
 }
 
 module.exports = { say };
