@@ -105,7 +105,7 @@ undisplay() { kill "$screen" 2> /dev/null || true; wait "$screen" 2> /dev/null |
 picture() {
   local target="$scratch"
   [ "${FOURFOLD_PICTURES:-}" = yes ] && target=$here
-  import -silent -window root -strip -colors 128 "PNG8:$target/$1.png"
+  import -silent -window root -strip +dither -colors 96 "PNG8:$target/$1.png"
 }
 
 # terminal COMMAND… runs an editor in a real terminal to its end. When pictures are

@@ -2,7 +2,7 @@
 # Runs the server in a real Kate under a virtual display, driven by what it tells
 # assistive technology.
 . "$(dirname "$0")/../common.sh"
-need kate xdotool dbus-daemon dbus-bin python3-pyatspi at-spi2-core
+need kate xdotool xclip dbus-daemon dbus-bin python3-pyatspi at-spi2-core
 prepare
 mkdir -p "$XDG_CONFIG_HOME/kate/lspclient" "$XDG_DATA_HOME/kate"
 cp "$here/settings.json" "$XDG_CONFIG_HOME/kate/lspclient/settings.json"

@@ -13,6 +13,9 @@ vim.api.nvim_create_autocmd('FileType', {
       on_attach = function(_, buffer)
         vim.keymap.set('n', 'K', vim.lsp.buf.hover, { buffer = buffer })
         vim.keymap.set('n', '<Leader>f', vim.lsp.buf.code_action, { buffer = buffer })
+        if vim.lsp.inlay_hint then -- 0.10 and newer
+          vim.lsp.inlay_hint.enable(true, { bufnr = buffer })
+        end
       end,
     }
     if vim.lsp.start then

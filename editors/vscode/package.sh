@@ -6,7 +6,7 @@ cd "$(dirname "$0")"
 npm ci --ignore-scripts
 npm test
 npm run --silent build
-npm exec --offline -- vsce package --allow-missing-repository --no-dependencies -o fourfold.vsix
+npm exec --offline -- vsce package --no-rewrite-relative-links --allow-missing-repository --no-dependencies -o fourfold.vsix
 size=$(stat -c %s fourfold.vsix 2> /dev/null || stat -f %z fourfold.vsix)
 echo "fourfold.vsix: $((size / 1024)) kB"
 if [ "$size" -ge 3000000 ]; then

@@ -42,5 +42,9 @@ export FOURFOLD_SCRATCH=$scratch FOURFOLD_PICTURE_FOLDER=$scratch
 node "$FOURFOLD_CODE_SERVER" --user-data-dir "$scratch/user" --extensions-dir "$scratch/extensions" \
   --install-extension "$here/fourfold.vsix" > "$scratch/extension.log" 2>&1 || { cat "$scratch/extension.log" >&2; fail "the package was refused"; }
 timeout 540 node "$here/workbench/story.mjs" >&2 || true
+if [ "${FOURFOLD_PICTURES:-}" = yes ]; then
+  need imagemagick
+  for picture in "$FOURFOLD_PICTURE_FOLDER"/*.png; do convert "$picture" -strip +dither -colors 96 "PNG8:$picture"; done
+fi
 judge
 say "code-server $(node "$FOURFOLD_CODE_SERVER" --version 2> /dev/null | tail -n 1 | cut -d' ' -f1), all holds"

@@ -10,7 +10,7 @@ export const limit = 60_000;
 
 const settings = {
   'security.workspace.trust.enabled': false, 'workbench.startupEditor': 'none', 'workbench.tips.enabled': false,
-  'git.enabled': false, 'extensions.autoCheckUpdates': false, 'extensions.ignoreRecommendations': true, 'telemetry.telemetryLevel': 'off',
+  'git.enabled': false, 'files.autoSave': 'off', 'extensions.autoCheckUpdates': false, 'extensions.ignoreRecommendations': true, 'telemetry.telemetryLevel': 'off',
   'editor.hover.delay': 100, 'editor.minimap.enabled': false, 'editor.autoClosingBrackets': 'never', 'chat.commandCenter.enabled': false,
   'workbench.secondarySideBar.defaultVisibility': 'hidden',
 };
@@ -42,8 +42,10 @@ export class Workbench {
     });
     bench.page = await bench.browser.newPage({ viewport: { width: 1360, height: 860 } });
     bench.page.setDefaultTimeout(limit);
-    bench.outside = []; // what was asked of other machines
-    bench.page.on('request', (r) => { if (/^(https?|wss?):/.test(r.url()) && !r.url().includes(`127.0.0.1:${port}`)) bench.outside.push(r.url()); });
+    bench.outside = []; // what pages inside the workbench, such as the review, ask of other machines
+    bench.page.on('request', (r) => {
+      if (/^(https?|wss?):/.test(r.url()) && !r.url().includes(`127.0.0.1:${port}`) && r.frame() !== bench.page.mainFrame()) bench.outside.push(r.url());
+    });
     await bench.page.goto(`${bench.origin}/?folder=${encodeURIComponent(folder)}`);
     await bench.page.waitForSelector('.monaco-workbench');
     await bench.page.waitForSelector('.explorer-viewlet .monaco-list-row');

@@ -8,7 +8,11 @@ impl zed::Extension for Fourfold {
         Fourfold
     }
 
-    fn language_server_command(&mut self, _: &LanguageServerId, worktree: &Worktree) -> Result<zed::Command> {
+    fn language_server_command(
+        &mut self,
+        _: &LanguageServerId,
+        worktree: &Worktree,
+    ) -> Result<zed::Command> {
         let command = worktree
             .which("fourfold")
             .ok_or_else(|| "the program `fourfold` is not on the PATH; build it with `go install ./cmd/fourfold` in its sources".to_string())?;
