@@ -25,7 +25,10 @@ func (r Row) VerdictWords() string {
 	case "fits":
 		return "fits"
 	case "slower":
-		return "too fast or too dense"
+		if r.Load > 1+1e-9 {
+			return "too fast for it"
+		}
+		return rules.Count(max(1, r.Hands+r.Strings+r.Feet), "place") + " to change"
 	case "stuck":
 		return rules.Count(r.Stuck, "thing") + " no tempo helps"
 	}
@@ -68,10 +71,18 @@ func indexLead(rows []Row) string {
 		count[r.Verdict]++
 		moves += r.Moves
 	}
-	words := fmt.Sprintf("Of %s, %d fit as they are, %d ask for a slower tempo or a change, and in %d something cannot be played at any tempo.",
-		rules.Count(len(rows), "score"), count["fits"], count["slower"], count["stuck"])
+	words := fmt.Sprintf("Of %s, %s as written, %s for a slower tempo or a change, and %s something that no tempo helps.",
+		rules.Count(len(rows), "score"), verb(count["fits"], "fit"), verb(count["slower"], "ask"), verb(count["stuck"], "hold"))
 	if n := count["none"]; n > 0 {
-		words += fmt.Sprintf(" %d hold no harp part.", n)
+		words += " " + verb(n, "hold") + " no harp part."
 	}
 	return words + fmt.Sprintf(" They ask for %s of pedals or levers in all.", rules.Count(moves, "move"))
+}
+
+// verb joins a number and what so many scores do: "1 fits", "2 fit".
+func verb(n int, do string) string {
+	if n == 1 {
+		do += "s"
+	}
+	return fmt.Sprintf("%d %s", n, do)
 }
