@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 
 /** The longest that one answer may take, in milliseconds. */
-const patience = 120_000
+const patience = 300_000
 
 export class Browser {
   #last = 0
@@ -81,8 +81,10 @@ export class Browser {
 
   async close() {
     const ended = new Promise((resolve) => this.process.once('exit', resolve))
-    await this.ask('Browser.close').catch(() => this.process.kill())
+    const limit = setTimeout(() => this.process.kill('SIGKILL'), 10_000)
+    this.ask('Browser.close').catch(() => {}) // it may end before it answers
     await ended
+    clearTimeout(limit)
     rmSync(this.folder, { recursive: true, force: true, maxRetries: 5 })
   }
 }
