@@ -95,6 +95,7 @@ var shortNames = map[string]string{
 	"hands/turn":           "turns back",
 	"hands/new-placing":    "no time to set",
 	"hands/restrike":       "again too soon",
+	"hands/shared-string":  "both hands on a string",
 	"hands/too-many":       "too many strings",
 	"hands/reach":          "out of reach",
 	"hands/stretch":        "wide",

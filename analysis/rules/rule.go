@@ -40,7 +40,7 @@ func (r Rule) find(p *Part) (out []Finding) {
 // claim a cause, then those of the notation.
 func All() []Rule {
 	return append([]Rule{
-		TooMany, Reach, Restrike, Turn, NewPlacing, Stretch, Tight,
+		TooMany, Reach, Restrike, SharedString, Turn, NewPlacing, Stretch, Tight,
 		Trill, Tremolo, Harmonic, Bisbigliando, Muffled, LittleFinger, PrintedFinger, Buzz, Damps, Tiring, Low,
 		OutOfRange, Undisced, TwoAtOnce, NoPosition, SameFoot, Late, CheaperSpelling, Crowded, WhileRinging, MarkWrong, MarkMissing, LeverTuning, LeverNoHand,
 		TempoAssumed, WrongSetting, StaleAllowance,
@@ -60,6 +60,7 @@ var severities = map[string]Severity{
 	"hands/too-many":       Error,
 	"hands/reach":          Error, // a warning inside a tenth
 	"hands/restrike":       Warning,
+	"hands/shared-string":  Hint,
 	"hands/turn":           Warning,
 	"hands/new-placing":    Warning,
 	"hands/stretch":        Hint,

@@ -8,13 +8,14 @@ import (
 
 const stretchName = "hands/stretch"
 
-// Stretch finds groups wider than an octave that come fast or in a row.
+// Stretch finds groups wider than an octave that come fast or in a row, and chords of
+// that width with a string beside the thumb.
 var Stretch = Rule{
 	Name:  stretchName,
-	Title: "wider than an octave, fast or several in a row",
+	Title: "wider than an octave: fast, several in a row, or with a string beside the thumb",
 	Doc: `A ninth or a tenth lies within a grown hand, but it is open to its limit: such groups sound
 well when they come one at a time. Quickly, or several after each other, the hand tires and the fingers
-land less surely.
+land less surely. A chord of that width with a string right below its highest strains the hand at any speed.
 
 Fails: three tenths in a row in quavers. Passes: one tenth with time before and after; octaves.
 
@@ -24,8 +25,8 @@ hands.
 Hands differ. The limits are for a typical adult hand; stop at pain; the player and their teacher
 decide.
 
-Where the numbers come from: a wide stretch in a fast repeated pattern makes replacing inaccurate
-(essays of the Harp Legacy Project; read); an octave as the comfortable span is common practice, no
+Where the numbers come from: a wide stretch in a fast repeated pattern makes replacing inaccurate, and a
+second finger beside the thumb within a tenth strains the hand (essays of the Harp Legacy Project; read); an octave as the comfortable span is common practice, no
 source.`,
 	Check: checkStretch,
 }
@@ -39,6 +40,11 @@ const severalInARow = 3
 func checkStretch(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
 		pls := h.Solution.Placings
+		for i := range pls {
+			if pls[i].From == pls[i].To && h.besideThumb(pls[i], p.Settings) {
+				out = append(out, p.besideThumbFinding(h, i))
+			}
+		}
 		for i := 0; i < len(pls); {
 			j := i
 			for j < len(pls) && h.wide(pls[j], p.Settings) && (j == i || !h.afresh(j)) {
@@ -90,6 +96,28 @@ func (h *Hand) fast(from, to int, set Settings) bool {
 		}
 	}
 	return false
+}
+
+// beside is how near below the thumb, in steps, a string is beside it. Common practice,
+// no source.
+const beside = 2
+
+// besideThumb says whether a chord wider than an octave has a string right below its
+// highest.
+func (h *Hand) besideThumb(pl hands.Placing, set Settings) bool {
+	s := h.Strokes[pl.From].Strings
+	return len(s) >= 3 && h.wide(pl, set) && s[len(s)-1]-s[len(s)-2] <= beside
+}
+
+func (p *Part) besideThumbFinding(h *Hand, i int) Finding {
+	pl := h.Solution.Placings[i]
+	f := p.strokeFinding(stretchName, h, pl.From, pl.From)
+	plucks := h.Plucks[pl.From]
+	low, high := h.extent(pl)
+	f.Message = fmt.Sprintf("%s opens the %s to %s with %s right below the thumb: a second finger there strains the hand.",
+		quoted(p.strokeName(plucks)), h.Name, IntervalWords(high-low), quoted(p.Typed(plucks[len(plucks)-2])))
+	f.Advice = "Move the inner note down, leave it out, or roll the chord."
+	return f
 }
 
 func (p *Part) stretchFinding(h *Hand, i, j int) Finding {
