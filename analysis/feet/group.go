@@ -203,13 +203,31 @@ func place(windows []Window, busy Busy) []Slot {
 }
 
 func placeCounted(windows []Window, busy Busy) []Slot {
-	order, late, _ := sequence(jobsOf(windows, busy, 1), 0)
-	if late <= tolerance {
-		if slots := newKnot(windows, busy).place(); slots != nil {
-			return slots
+	var order []int
+	if late := inGivenOrder(windows, busy); late > tolerance {
+		order, late, _ = sequence(jobsOf(windows, busy, 1), 0)
+		if late > tolerance {
+			return oneAfterAnother(windows, busy, inTurn(windows, order))
 		}
 	}
+	if slots := newKnot(windows, busy).place(); slots != nil {
+		return slots
+	}
+	if order == nil {
+		order, _, _ = sequence(jobsOf(windows, busy, 1), 0)
+	}
 	return oneAfterAnother(windows, busy, inTurn(windows, order))
+}
+
+// inGivenOrder gives by how much the latest move misses its deadline when the moves are
+// made as they are listed.
+func inGivenOrder(windows []Window, busy Busy) float64 {
+	free, worst := math.Inf(-1), math.Inf(-1)
+	for _, w := range windows {
+		free = max(free, w.Release) + busy.Of(w)
+		worst = max(worst, free-w.Deadline)
+	}
+	return worst
 }
 
 func countLate(slots []Slot) int {

@@ -23,14 +23,15 @@ type knot struct {
 
 func newKnot(windows []Window, busy Busy) *knot {
 	k := &knot{busy: busy, states: 1, moves: len(windows)}
+	own := make([]Window, 0, len(windows)) // the chains, one behind the other
 	for _, l := range PedalOrder {
-		var chain []Window
+		first := len(own)
 		for _, w := range windows {
 			if w.Letter == l {
-				chain = append(chain, w)
+				own = append(own, w)
 			}
 		}
-		if len(chain) > 0 {
+		if chain := own[first:]; len(chain) > 0 {
 			k.chains = append(k.chains, chain)
 			k.places = append(k.places, k.states)
 			k.states *= len(chain) + 1
