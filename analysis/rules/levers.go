@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"fourfold/analysis/feet"
+	"fourfold/parser/score"
 )
 
 const (
@@ -18,7 +19,7 @@ var LeverTuning = Rule{
 	Name:  leverTuningName,
 	Title: "the lever harp's tuning does not reach this note",
 	Doc: `A lever raises one string by one semitone. Tuned in E flat major, a lever harp has E, A and B flat or
-natural, and C, D, F and G natural or sharp: no D flat, no A sharp.
+natural, and C, D, F and G natural or sharp: no D flat, no A sharp. A key that has such a note is said once.
 
 Fails: _D. Passes: ^C, which sounds the same.
 
@@ -98,15 +99,17 @@ func checkLeverTuning(p *Part) (out []Finding) {
 	if levers == nil {
 		return nil
 	}
+	said := map[string]bool{} // keys
 	for _, i := range levers.Unreachable {
 		at := levers.from[i]
-		l := letterOf(at.Note)
-		open := int(p.Settings.Instrument.Open[l])
-		f := p.finding(leverTuningName, at.Pluck)
-		f.Message = fmt.Sprintf("`%s` (%s): the lever gives this string as %s and %s only.", p.Typed(at.Pluck), p.pitch(at.Pluck),
-			LetterName(l, open), LetterName(l, open+1))
-		f.Advice = "Write it on the neighbouring string, or choose a key that the tuning reaches."
-		out = append(out, f)
+		if key := keyOf(at); int(key.Sign[letterOf(at.Note)]) == at.Note.Alter {
+			if !said[key.Text] {
+				said[key.Text] = true
+				out = append(out, p.keyFinding(at, key))
+			}
+			continue
+		}
+		out = append(out, p.unreachable(at))
 	}
 	for _, c := range levers.Clashes {
 		a, b := levers.from[c[0]], levers.from[c[1]]
@@ -118,6 +121,59 @@ func checkLeverTuning(p *Part) (out []Finding) {
 		out = append(out, f)
 	}
 	return out
+}
+
+// unreachable is the finding on one note that the tuning does not give.
+func (p *Part) unreachable(at pluckAt) Finding {
+	l := letterOf(at.Note)
+	open := int(p.Settings.Instrument.Open[l])
+	f := p.finding(leverTuningName, at.Pluck)
+	f.Message = fmt.Sprintf("`%s` (%s): the lever gives this string as %s and %s only.", p.Typed(at.Pluck), p.pitch(at.Pluck),
+		LetterName(l, open), LetterName(l, open+1))
+	f.Advice = "Write it on the neighbouring string, or choose a key that the tuning reaches."
+	return f
+}
+
+// keyFinding says once of a key that the tuning does not reach it.
+func (p *Part) keyFinding(at pluckAt, key score.Key) Finding {
+	open := p.Settings.Instrument.Open
+	var missing []string
+	for l, sign := range key.Sign {
+		if up := int(sign) - int(open[l]); up < 0 || up > 1 {
+			missing = append(missing, LetterName(l, int(sign)))
+		}
+	}
+	f := p.finding(leverTuningName, at.Pluck)
+	f.Message = fmt.Sprintf("The key here has %s, which the levers do not reach: from this tuning they give %s.", list(missing), p.reachableKeys())
+	f.Advice = "Choose one of these keys, or tune the harp otherwise: `tuning` is a setting."
+	return f
+}
+
+// keyOf is the key in force where a note stands.
+func keyOf(at pluckAt) score.Key { return at.Voice.Bars[at.Bar-1-at.Voice.Before].Key }
+
+// reachableKeys names the major keys whose signature the levers give, from flats to
+// sharps.
+func (p *Part) reachableKeys() string {
+	names := [...]string{"C♭", "G♭", "D♭", "A♭", "E♭", "B♭", "F", "C", "G", "D", "A", "E", "B", "F♯", "C♯"}
+	order := [...]int{3, 0, 4, 1, 5, 2, 6} // in which letters are raised: F C G D A E B
+	sign := [7]int{-1, -1, -1, -1, -1, -1, -1}
+	var keys []string
+	for i, name := range names {
+		reached := true
+		for l, open := range p.Settings.Instrument.Open {
+			up := sign[l] - int(open)
+			reached = reached && up >= 0 && up <= 1
+		}
+		if reached {
+			keys = append(keys, name)
+		}
+		sign[order[i%7]]++
+	}
+	if len(keys) == 0 {
+		return "no major key whole"
+	}
+	return list(keys) + " major"
 }
 
 func checkLeverNoHand(p *Part) (out []Finding) {

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,4 +42,22 @@ func TestLevers(t *testing.T) {
 			assert.Contains(t, about[0].Message, c.says)
 		})
 	}
+}
+
+// A key that the tuning does not reach is one finding, not one a note; the keys that it
+// does are those from E flat to E, by the levers (tuning in E flat: an examination
+// board's harp syllabus).
+func TestKeyOutOfReachIsSaidOnce(t *testing.T) {
+	text := []byte("X:1\nM:4/4\nL:1/4\nQ:1/4=60\n%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:Db\nV:RH\nD G A D | D =D =A B |\nV:LH\nz4 | z4 |\n")
+	set := Defaults()
+	require.NoError(t, set.Set("instrument", "lever36"))
+	_, found, err := RunTune(context.Background(), text, score.Build(syntax.Parse(text)).Tunes[0], set)
+	require.NoError(t, err)
+	var about []string
+	for _, f := range found {
+		if f.Rule == leverTuningName {
+			about = append(about, f.Message)
+		}
+	}
+	assert.Equal(t, []string{"The key here has D♭ and G♭, which the levers do not reach: from this tuning they give E♭, B♭, F, C, G, D, A and E major."}, about)
 }
