@@ -73,6 +73,8 @@ func TestFamilies(t *testing.T) {
 		"tempo inside the music":            {"tempo", "hands/restrike", twoStaves + "z16 | [Q:1/4=150] aaaa z4 z8 |\nV:LH\nz16 | C,2E,2 G,2C2 E2C2 G,2E,2 |\n", "[Q:1/4=83] aaaa"},
 		"tempo where there are words alone": {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160", "Q:\"Largo\"", 1) + "aaaa aaaa aaaa aaaa |\n" + busyLeft, "Q:\"Largo\" 1/4=83\n"},
 		"tempo where there is none":         {"tempo", "hands/restrike", strings.Replace(twoStaves, "Q:1/4=160\n", "", 1) + "aaaa aaaa aaaa aaaa |\n" + busyLeft, "Q:1/4=83\nK:C\n"},
+		"a pedal mark corrected":            {"marks", "feet/mark-wrong", at(60) + "\"_D C B | E F G A\"f8 \"_F♯\"z8 | f8 z8 |\n" + idleLeft, "\"_F♮\"z8"},
+		"the setting at the start":          {"marks", "feet/mark-missing", at(60) + "f8 \"_F♯\"z8 | ^f8 z8 |\n" + idleLeft, "V:LH\n\"_D♮ C♮ B♮ | E♮ F♮ G♮ A♮\"z16"},
 		"a tremolo on two strings":          {"tremolo", "hands/tremolo", at(100) + "!//!c8 e8 |\n" + idleLeft, "\n^BcBcBcBc e8 |"},
 		"fewer strokes of a tremolo":        {"strokes", "hands/tremolo", at(100) + "!//!c8 z8 |\n" + busyLeft, "!/!c8 z8 |"},
 		"low notes of the right hand":       {"hand-over", "hands/low", at(60) + "E,,8 z8 |\n" + idleLeft, "E,,8"},

@@ -81,6 +81,7 @@ var families = []family{
 	{"strokes", anyOf(tremoloName), fewerStrokes},
 	{"grace", speedRules, graceNotes},
 	{"thin", anyOf(tooManyName, reachName), thin},
+	{"marks", anyOf(rules.MarkWrong.Name, rules.MarkMissing.Name), pedalMarks},
 	{"respell", feetRules, respell},
 	{"passage", feetRules, passage},
 	{"two-strings", anyOf(restrikeName, newPlacingName, turnName, tightName), twoStrings},

@@ -167,7 +167,7 @@ func checkMusic(t *testing.T, was, is *score.Tune, fx fix.Fix, label string) {
 		assert.Equal(t, counted(was, all), counted(is, all), label)
 	case "split", "hand-over", "spread":
 		assert.Equal(t, keys(was, true), keys(is, true), label)
-	case "roll", "together", "strokes", "tempo":
+	case "roll", "together", "strokes", "marks", "tempo":
 		assert.Equal(t, keys(was, false), keys(is, false), label)
 	case "respell", "passage", "two-strings":
 		assert.Equal(t, keys(was, false), keys(is, false), label)

@@ -27,7 +27,9 @@ var ornaments = map[string][]string{
 // checkText holds a fix to what it must keep of the text: marks, slurs, words under
 // notes, and, where notes only change their pitch, every other byte.
 func checkText(t *testing.T, text, after []byte, was, is *score.Tune, fx fix.Fix, label string) {
-	assert.Equal(t, hanging(was, ornaments[fx.Family]), hanging(is, ornaments[fx.Family]), label)
+	if fx.Family != "marks" { // which are what it changes
+		assert.Equal(t, hanging(was, ornaments[fx.Family]), hanging(is, ornaments[fx.Family]), label)
+	}
 	assert.Equal(t, sung(text, was), sung(after, is), label)
 	switch fx.Family {
 	case "reorder", "other-end", "octave", "respell", "passage", "two-strings", "voicing":

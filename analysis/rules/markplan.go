@@ -210,6 +210,18 @@ func (d *Pedals) Wrong() (out []int) {
 	return out
 }
 
+// Corrected is what a mark, by its place in Marks, should say: its letters as the notes
+// need them.
+func (d *Pedals) Corrected(mark int) feet.Setting {
+	s := d.Marks[mark].Setting
+	for l, pos := range s {
+		if demand, wrong := d.contradicts(mark, feet.Letter(l), pos); pos != feet.Free && wrong {
+			s[l] = d.Demands[demand].Pos
+		}
+	}
+	return s
+}
+
 // MarkWords writes a wanted mark, a line each: a whole setting in one, else the right
 // foot's letters above the left foot's (Sibelius Academy's pages on pedal changes). With
 // plain the signs are b, n and #.

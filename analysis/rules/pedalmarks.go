@@ -108,6 +108,12 @@ func readDiagram(text string) (s feet.Setting, ok bool) {
 	return s, true
 }
 
+// IsDiagram says whether a mark is a diagram of seven marks.
+func IsDiagram(text string) bool {
+	_, ok := readDiagram(text)
+	return ok
+}
+
 // settingOver is the full setting that is written at a place; Free where there is
 // none.
 func (d *Pedals) settingOver(bar int, onset score.Frac) feet.Setting {
