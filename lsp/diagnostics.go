@@ -16,28 +16,54 @@ import (
 // watch analyses the newest version of a document whenever there is a newer
 // one, until the document is closed. There is no delay and no queue: a newer
 // version interrupts the work on an older, and what was skipped is never made
-// up for. Its last act is to clear the list. before is the goroutine of an
+// up for. What can be said at once is said here; the whole is read beside it, so that
+// the next version need not wait until the work on this one has noticed that it is no
+// longer wanted. Its last act is to clear the list. before is the goroutine of an
 // earlier life of the same document, whose last act comes first.
 func (s *session) watch(ctx context.Context, d *document, uri string, before <-chan struct{}) {
 	defer s.forget(uri, d)
 	if before != nil {
 		<-before
 	}
+	wholes, idle := make(chan reading, 1), make(chan struct{})
+	go func() {
+		defer close(idle)
+		for r := range wholes {
+			s.diagnose(r.ctx, r.snap, r.said)
+			r.cancel()
+		}
+	}()
 	var done *snapshot
 	for {
 		select {
 		case <-ctx.Done():
+			close(wholes)
+			<-idle
 			s.publish(wire.PublishDiagnosticsParams{URI: uri, Diagnostics: []protocol.Diagnostic{}})
 			return
 		case <-d.wake:
 		}
-		snap, passCtx, cancel := d.begin(ctx)
-		if snap != done {
-			done = snap
-			s.diagnose(passCtx, snap)
+		if d.newest() == done {
+			continue
 		}
-		cancel()
+		snap, passCtx, cancel := d.begin(ctx)
+		done = snap
+		r := reading{passCtx, cancel, snap, s.glance(passCtx, snap)}
+		select {
+		case old := <-wholes: // it has not begun, and is not wanted any more
+			old.cancel()
+		default:
+		}
+		wholes <- r
 	}
+}
+
+// reading is a whole to read: of which snapshot, and what has been said of it.
+type reading struct {
+	ctx    context.Context
+	cancel context.CancelFunc
+	snap   *snapshot
+	said   []protocol.Diagnostic
 }
 
 // forget closes the book on a document that has ended.
@@ -50,19 +76,28 @@ func (s *session) forget(uri string, d *document) {
 	}
 }
 
-// diagnose analyses a snapshot and publishes what it finds, with the version
-// that it is about: first what the music around an edit decides, then, where it
-// differs, what the whole does. A pass that was interrupted publishes nothing, and a
-// client that pulls is published nothing: for it the reading only waits to be asked
-// for.
-func (s *session) diagnose(ctx context.Context, snap *snapshot) {
+// glance publishes what the music around an edit decides, and gives what it has said;
+// nil where it takes reading the whole, and for a client that pulls.
+func (s *session) glance(ctx context.Context, snap *snapshot) (said []protocol.Diagnostic) {
 	defer s.priority.begin()()
-	start := time.Now()
 	_, err := s.guard("diagnostics", func() (any, error) {
-		var said []protocol.Diagnostic
 		if g := snap.pass.soon(ctx); g != nil && !s.pulls() {
 			said = s.announce(ctx, snap, g, nil)
 		}
+		return nil, ctx.Err()
+	})
+	s.log.Debug("glance", zap.String("uri", snap.uri), zap.Error(err))
+	return said
+}
+
+// diagnose analyses a snapshot and publishes what it finds, where that is not what has
+// been said already, with the version that it is about. A pass that was interrupted
+// publishes nothing, and a client that pulls is published nothing: for it the reading
+// only waits to be asked for.
+func (s *session) diagnose(ctx context.Context, snap *snapshot, said []protocol.Diagnostic) {
+	defer s.priority.begin()()
+	start := time.Now()
+	_, err := s.guard("diagnostics", func() (any, error) {
 		reading, err := snap.pass.read(ctx, snap.text())
 		if err != nil {
 			return nil, err

@@ -53,6 +53,7 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	// both are quiet ends.
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	paceCollection()
 	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version(), Columns: *columns})
 }
 
