@@ -4,7 +4,8 @@
 // printed on A4 and Letter. Nothing may be fetched, nothing may be told to the
 // console, axe-core may find no serious or critical fault (on the phone in light
 // colours, at the desk in dark ones), nothing may be wider than the window, and no
-// picture may be cut by an edge of the paper or stand on two sheets. --pictures keeps a picture of each window and the prints, to look at.
+// picture may be cut by an edge of the paper or stand on two sheets. --pictures keeps
+// a picture of each window and the prints, to look at.
 import { execFileSync } from 'node:child_process'
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'

@@ -37,9 +37,15 @@ func TestReviewEqualsCheck(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
 	for _, file := range files {
-		for _, flags := range [][]string{nil, {"--hand", "small", "--tempo", "160"}} {
+		for _, flags := range [][]string{nil, {"--hand", "small", "--tempo", "160"}, {"--harp", "lever34"}} {
 			sameNumbers(t, file, flags)
 		}
+	}
+	examples, err := filepath.Glob("../../analysis/rules/examples/*.abc") // one for every rule
+	require.NoError(t, err)
+	require.NotEmpty(t, examples)
+	for _, file := range examples {
+		sameNumbers(t, file, nil)
 	}
 }
 
