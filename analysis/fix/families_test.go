@@ -34,7 +34,8 @@ func fixesOf(t *testing.T, text, rule string) (fixes []fix.Fix, after []string) 
 	return nil, nil
 }
 
-// Each family, on a figure of its own: what it makes of the text.
+// Each family, on a figure of its own: what it makes of the text. With -v the bars are
+// printed before and after.
 func TestFamilies(t *testing.T) {
 	tried := map[string]bool{}
 	for name, c := range map[string]struct {
@@ -60,7 +61,7 @@ func TestFamilies(t *testing.T) {
 			strings.Replace(twoStaves, "160", "200", 1) + "c/{EGc}g/ z z2 z4 z8 |\n" + busyLeft, "!arpeggio![EGcg]/"},
 		"start on the other end":            {"other-end", "hands/turn", at(144) + "decB z4 z8 |\n" + busyLeft, "Bced z4 z8 |\n"},
 		"split a run":                       {"split", "hands/new-placing", at(200) + "z8 CDEF GABc |\n" + idleLeft, "z8 CDz2 GABc |\nV:LH\nz8 z2EF z4 |"},
-		"hands in turn":                     {"split", "hands/restrike", at(144) + "EBEB EBEB EBEB EBEB |\n" + idleLeft, "EBz2 EBz2 EBz2"},
+		"hands in turn":                     {"split", "hands/restrike", at(144) + "EBEB EBEB EBEB EBEB |\n" + idleLeft, "EBz2 EBz2 EBz2 EBz2 |\nV:LH\nz2EB z2EB z2EB z2EB |"},
 		"a figure to the other hand":        {"hand-over", "hands/new-placing", at(132) + "[EGB]2[FAc]2 z4 z8 |\n" + idleLeft, "V:LH\nz2"},
 		"second strikes to the other hand":  {"spread", "hands/restrike", at(108) + "aaaa z4 z8 |\n" + idleLeft, "azaz z4 z8 |\nV:LH\nzaza z4 z8 |"},
 		"thin a chord":                      {"thin", "hands/too-many", at(160) + "z8 [CEGBd]8 |\n" + busyLeft, "[CEBd]8 |"},
@@ -87,8 +88,12 @@ func TestFamilies(t *testing.T) {
 			fixes, after := fixesOf(t, c.text, c.rule)
 			var made []string
 			for i, fx := range fixes {
-				if fx.Family == c.family {
-					made = append(made, after[i])
+				if fx.Family != c.family {
+					continue
+				}
+				made = append(made, after[i])
+				if strings.Contains(after[i], c.want) {
+					t.Logf("%s: %s\nnow\n%s\nthen\n%s", c.rule, fx.Title, fx.Before, fx.After)
 				}
 			}
 			require.NotEmpty(t, made, "offered: %v", titles(fixes))

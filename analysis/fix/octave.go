@@ -81,7 +81,8 @@ func (s *site) closer(strokes [][]hands.Pluck) (out []candidate) {
 	}
 	for side, by := range [2]int{7, -7} {
 		if len(spots[side]) > 1 {
-			out = append(out, s.moved(spots[side], "the notes on one side of the leaps, "+s.names(sides[side])+",", by))
+			which := [2]string{"lower", "upper"}[side]
+			out = append(out, s.moved(spots[side], fmt.Sprintf("the %s notes of the leaps, %s,", which, s.names(sides[side])), by))
 		}
 	}
 	return out

@@ -32,6 +32,9 @@ func split(s *site) (out []candidate) {
 			}
 		}
 	}
+	// By groups the hands take turns to the end of the beat, not of the trouble.
+	whole := s.wholeFigures(0, len(s.hand.Plucks)-1)
+	strokes = s.hand.Plucks[whole[0] : whole[1]+1]
 	for _, size := range []int{2, 3, 4} {
 		for i, from := range []int{0, size} {
 			var part [][]hands.Pluck
