@@ -12,13 +12,16 @@ import (
 	"fourfold/parser/score"
 )
 
-// mostTime is how long many fixes at once are searched for. What is found by then
-// is the answer, and what stays is said. An editor that cannot ask for an edit later
-// waits for it with the list, which must not take long.
-const (
-	mostTime  = 2 * time.Second
-	hastyTime = 300 * time.Millisecond
-)
+// budget is how long an action is worked on. Of many fixes at once, what is found by
+// then is the answer, and what stays is said.
+type budget struct {
+	picked time.Duration // an action that somebody has picked
+	listed time.Duration // one whose edit must come with the list, for editors that cannot ask later
+}
+
+func usualBudget() budget {
+	return budget{picked: 2 * time.Second, listed: 300 * time.Millisecond}
+}
 
 // selectionOffers offer to fix all that is selected in one go.
 func selectionOffers(_ context.Context, l *listing) []offer {
@@ -41,8 +44,6 @@ func selectionOffers(_ context.Context, l *listing) []offer {
 }
 
 func selectionErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) {
-	ctx, cancel := context.WithTimeout(ctx, mostTime)
-	defer cancel()
 	return doneOf(r.FixSelection(ctx, score.Span{Start: e.From, End: e.To}), true), true
 }
 
@@ -89,8 +90,6 @@ func countOf(r *analysis.Reading, rule, tune string) (n int) {
 }
 
 func kindErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) {
-	ctx, cancel := context.WithTimeout(ctx, mostTime)
-	defer cancel()
 	return doneOf(r.FixAll(ctx, fix.OfRule(e.Rule, e.Tune)), true), true
 }
 
@@ -107,8 +106,6 @@ func fixAllOffers(_ context.Context, l *listing) []offer {
 }
 
 func allErrand(ctx context.Context, r *analysis.Reading, _ errand) (done, bool) {
-	ctx, cancel := context.WithTimeout(ctx, mostTime)
-	defer cancel()
 	return doneOf(r.FixKept(ctx, fix.Warnings), false), true
 }
 

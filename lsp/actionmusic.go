@@ -18,8 +18,6 @@ func musicOffers(_ context.Context, l *listing) (out []offer) {
 
 // musicErrand works one out, and says what came of it or why nothing did.
 func musicErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) {
-	ctx, cancel := context.WithTimeout(ctx, mostTime)
-	defer cancel()
 	a, err := r.Act(ctx, e.Title, score.Span{Start: e.From, End: e.To})
 	if err != nil {
 		return done{said: "There was no time to work it out: select fewer bars.", loud: true}, true

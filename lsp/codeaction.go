@@ -113,7 +113,7 @@ func (s *session) action(ctx context.Context, l *listing, e editor, kind protoco
 	case o.errand.slow && (automatic || kind != protocol.QuickFix && len(l.only) == 0):
 		return a, false // worked out for nothing each time that the cursor moves
 	}
-	ctx, cancel := context.WithTimeout(ctx, hastyTime)
+	ctx, cancel := context.WithTimeout(ctx, s.budget.listed)
 	defer cancel()
 	done, ok := o.errand.run(ctx, l.reading)
 	if !ok || len(done.edits) == 0 {

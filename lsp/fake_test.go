@@ -44,6 +44,7 @@ func begin(t *testing.T, read analyse) *talk {
 	ours, theirs := net.Pipe()
 	pages := filepath.Join(t.TempDir(), "pages")
 	s := newSession(ctx, theirs, Options{Log: zaptest.NewLogger(t, zaptest.Level(zap.FatalLevel)), Version: "test", Pages: pages}, read)
+	s.budget = budget{picked: patience, listed: patience} // no test depends on how fast something is
 	k := &talk{Client: lsptest.New(ours, ours), t: t, ctx: ctx, code: make(chan int, 1), pages: pages}
 	go func() { k.code <- s.run(ctx) }()
 	t.Cleanup(func() {

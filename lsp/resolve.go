@@ -131,7 +131,9 @@ func (s *session) resolve(params json.RawMessage) (work, error) {
 		if err != nil {
 			return nil, err
 		}
-		d, ok := p.Data.run(ctx, reading)
+		within, cancel := context.WithTimeout(ctx, s.budget.picked)
+		defer cancel()
+		d, ok := p.Data.run(within, reading)
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

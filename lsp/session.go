@@ -69,6 +69,7 @@ type session struct {
 	stream  *stream
 	client  client
 	seed    maphash.Seed // of the marks of texts that travel to the client and back
+	budget  budget       // of code actions
 	checker *checker
 	// priority is what work in the background stands back behind.
 	priority priority
@@ -122,6 +123,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 	s := &session{
 		options: options, log: log, stream: stream, conn: conn, analyse: read, checker: newChecker(),
 		seed:     maphash.MakeSeed(),
+		budget:   usualBudget(),
 		exited:   make(chan int, 1),
 		slots:    make(chan struct{}, maxRequests),
 		asides:   make(chan struct{}, maxAside),

@@ -60,7 +60,7 @@ func TestFamilies(t *testing.T) {
 		"grace notes as a rolled chord": {"grace", "hands/new-placing",
 			strings.Replace(twoStaves, "160", "200", 1) + "c/{EGc}g/ z z2 z4 z8 |\n" + busyLeft, "!arpeggio![EGcg]/"},
 		"start on the other end":            {"other-end", "hands/turn", at(144) + "decB z4 z8 |\n" + busyLeft, "Bced z4 z8 |\n"},
-		"split a run":                       {"split", "hands/new-placing", at(200) + "z8 CDEF GABc |\n" + idleLeft, "z8 CDz2 GABc |\nV:LH\nz8 z2EF z4 |"},
+		"split a run":                       {"split", "hands/new-placing", at(200) + "z8 CDEF GABc |\n" + idleLeft, "z8 z4 GABc |\nV:LH\nz8 CDEF z4 |"},
 		"hands in turn":                     {"split", "hands/restrike", at(144) + "EBEB EBEB EBEB EBEB |\n" + idleLeft, "EBz2 EBz2 EBz2 EBz2 |\nV:LH\nz2EB z2EB z2EB z2EB |"},
 		"a figure to the other hand":        {"hand-over", "hands/new-placing", at(132) + "[EGB]2[FAc]2 z4 z8 |\n" + idleLeft, "V:LH\nz2"},
 		"second strikes to the other hand":  {"spread", "hands/restrike", at(108) + "aaaa z4 z8 |\n" + idleLeft, "azaz z4 z8 |\nV:LH\nzaza z4 z8 |"},

@@ -35,7 +35,10 @@ func split(s *site) (out []candidate) {
 	// By groups the hands take turns to the end of the beat, not of the trouble.
 	whole := s.wholeFigures(0, len(s.hand.Plucks)-1)
 	strokes = s.hand.Plucks[whole[0] : whole[1]+1]
-	for _, size := range []int{2, 3, 4} {
+	for _, size := range []int{4, 3, 2} {
+		if !s.evenly(whole[0], whole[1], size) {
+			continue
+		}
 		for i, from := range []int{0, size} {
 			var part [][]hands.Pluck
 			for k := from; k < len(strokes); k += 2 * size {
@@ -80,4 +83,15 @@ func mean(strokes [][]hands.Pluck) float64 {
 		}
 	}
 	return float64(sum) / float64(max(n, 1))
+}
+
+// evenly says whether groups of a size fit the beats of a row: a group across a beat
+// can hardly be read.
+func (s *site) evenly(from, to, size int) bool {
+	for _, f := range s.part.Groupings(s.hand, from, to)[0] {
+		if (f.To-f.From+1)%size != 0 {
+			return false
+		}
+	}
+	return true
 }
