@@ -23,8 +23,8 @@ type Card struct {
 	Diagram     string   // the same as seven marks
 	Glissando   string   // which strings sound, in words; "" outside
 	Findings    []string // messages of findings on this group
-	onset       score.Frac
-	last        bool // no group of the hand follows
+	at          Place    // of the note that was asked about
+	last        bool     // no group of the hand follows
 }
 
 // CardStroke is what is plucked at one instant, from the lowest string up.

@@ -24,6 +24,7 @@ func (p *Part) Card(offset int) (Card, bool) {
 			continue
 		}
 		c := p.card(h, h.placingOf(i))
+		c.at = Place{h.Plucks[i][0].Bar, h.Plucks[i][0].Onset}
 		if p.Pedals != nil {
 			setting := p.Pedals.Plan.SettingAt(h.Strokes[i].T)
 			c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)
@@ -58,7 +59,7 @@ func (p *Part) card(h *Hand, k int) Card {
 	beat := p.Timeline.BeatAt(first.Bar, first.Onset)
 	low, high := h.extent(pl)
 	c := Card{
-		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, onset: first.Onset, Beat: BeatName(first.Onset, beat),
+		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, Beat: BeatName(first.Onset, beat),
 		Order: orderWords(pl, h), Extent: IntervalWords(high - low),
 		Tempo: TempoWords(p.Timeline.QuartersAt(first.Bar, first.Onset), beat),
 	}

@@ -81,7 +81,7 @@ func voicesOf(t *score.Tune, player Player) (out []*score.Voice) {
 func (n *Near) Card(t *score.Tune, offset int) (c Card, short, ok bool) {
 	for _, p := range n.Parts {
 		if c, ok := p.Card(offset); ok {
-			c.showPedals(t, p, c.Bar, c.onset)
+			c.showPedals(t, p, c.at.Bar, c.at.Onset)
 			return c, c.last && n.To < t.Bars(), true
 		}
 	}
