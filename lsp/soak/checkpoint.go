@@ -44,6 +44,9 @@ func (d *driver) checkpoint() error {
 		doc.first, doc.edits = doc.buffer.Text, nil
 	}
 	d.Memory = append(d.Memory, d.server.memory())
+	if len(d.Memory)%20 == 0 {
+		d.plan.Tell("step %d: %d answers compared", d.Steps, d.Compared)
+	}
 	return nil
 }
 

@@ -10,7 +10,7 @@ import (
 // ability for it.
 type question struct {
 	method  string
-	ability string // in the capabilities of initialize; "" for what is not declared
+	ability string // in the capabilities of initialize
 	params  func(d *document, r typist) map[string]any
 }
 
@@ -63,7 +63,7 @@ var questions = []question{
 		return p
 	}},
 	{"textDocument/diagnostic", "diagnosticProvider", whole},
-	{"fourfold/review", "experimental", whole},
+	{"fourfold/review", "hoverProvider", whole}, // a request of our own, which no ability stands for
 }
 
 var formatting = map[string]any{"tabSize": 4, "insertSpaces": true}

@@ -22,6 +22,7 @@ type Plan struct {
 	Pulls   bool   // the client pulls its diagnostics
 	Faults  string // a folder for texts that show a fault
 	MostBad int    // faults after which the run gives up
+	Tell    func(format string, args ...any)
 }
 
 // Outcome is what a run did and found.
@@ -302,7 +303,9 @@ func (d *driver) leave() error {
 
 // fault notes what the server did wrong.
 func (d *driver) fault(format string, args ...any) {
-	d.Faults = append(d.Faults, fmt.Sprintf("seed %d, step %d: ", d.plan.Seed, d.Steps)+fmt.Sprintf(format, args...))
+	text := fmt.Sprintf("seed %d, step %d: ", d.plan.Seed, d.Steps) + fmt.Sprintf(format, args...)
+	d.Faults = append(d.Faults, text)
+	d.plan.Tell("%s", text)
 }
 
 // keep writes a document and the way to its text into the folder for faults.
