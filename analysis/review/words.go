@@ -76,10 +76,13 @@ func quoted(message string) template.HTML {
 	return template.HTML(b.String())
 }
 
-// visible replaces bad bytes and control characters, which no page may hold.
+// visible replaces bad bytes and control characters, which no page may hold, and
+// those that turn the direction of all that follows.
 func visible(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' && r != '\t' && r != '\n' || r == 0x7f || r >= 0x80 && r < 0xa0 {
+		control := r < ' ' && r != '\t' && r != '\n' || r >= 0x7f && r < 0xa0 || r == 0xfffe || r == 0xffff
+		turning := r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
+		if control || turning {
 			return '�'
 		}
 		return r

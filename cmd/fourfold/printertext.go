@@ -84,7 +84,7 @@ func where(f rules.Finding) string {
 // bytes as a replacement sign.
 func printable(text string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' && r != '\t' || r == 0x7f || r >= 0x80 && r < 0xa0 {
+		if r < ' ' && r != '\t' || r == 0x7f || r >= 0x80 && r < 0xa0 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
 			return utf8.RuneError
 		}
 		return r
