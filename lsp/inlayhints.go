@@ -53,30 +53,35 @@ func (h *hinter) part(p *rules.Part) {
 	for _, g := range groups {
 		first := notes[g.Notes[0]]
 		if first.Foreign && !off[rules.HandHints] {
-			h.add(first.Start, handLabel(g.Hand), "The "+g.Hand+" takes this: it has the fingers free for it.", false, true)
+			h.add(first.Start, handLabel(g.Hand), "The "+g.Hand+" takes this: it has the fingers free for it.", true)
 		}
 		if !off[rules.FingerHints] {
 			for _, i := range g.Notes {
 				n := notes[i]
-				h.add(n.Start, raised[n.Finger], fingerTip(n), false, false)
+				h.add(n.Start, raised[n.Finger], fingerTip(n), false)
 			}
 		}
 		if !off[rules.PlacingHints] {
-			h.add(g.End, "⟩", capital(g.Hand)+": a placing ends here, the notes whose strings it sets together. "+capital(g.Why)+".", false, false)
+			h.add(g.End, "⟩", capital(g.Hand)+": a placing ends here, the notes whose strings it sets together. "+capital(g.Why)+".", false)
 		}
 	}
-	if off[rules.PedalHints] {
-		return
+	if p.Pedals != nil && !off[rules.PedalHints] {
+		h.moves(p)
 	}
-	for _, c := range p.SettingChanges() {
-		for _, m := range c.Moves {
-			at := p.Pedals.Note(m.Demand)
-			tip := fmt.Sprintf("Before this note the %s foot moves the %s pedal from %s to %s.", m.Foot, m.Letter, pedalName(m.Letter, m.From), pedalName(m.Letter, m.To))
-			if m.Late > 0 {
-				tip += fmt.Sprintf(" It comes %s s late.", seconds(m.Late))
-			}
-			h.add(at.Span.Start, "ped. "+pedalName(m.Letter, m.To), tip, false, true)
+}
+
+// moves tells the pedals at the notes that need them.
+func (h *hinter) moves(p *rules.Part) {
+	for _, m := range p.Pedals.Plan.Moves {
+		at := p.Pedals.Note(m.Demand).Span.Start
+		if at < h.within.Start || at > h.within.End {
+			continue
 		}
+		tip := fmt.Sprintf("Before this note the %s foot moves the %s pedal from %s to %s.", m.Foot, m.Letter, pedalName(m.Letter, m.From), pedalName(m.Letter, m.To))
+		if m.Late > 0 {
+			tip += fmt.Sprintf(" It comes %s s late.", seconds(m.Late))
+		}
+		h.add(at, "ped. "+pedalName(m.Letter, m.To), tip, true)
 	}
 }
 
@@ -95,10 +100,11 @@ func fingerTip(n rules.PlacedNote) string {
 	return capital(n.Hand) + ", " + rules.FingerWords(n.Finger) + "."
 }
 
-// add adds a hint at a byte, if the range holds it.
-func (h *hinter) add(at int, label, tip string, left, right bool) {
+// add adds a hint at a byte, if the range holds it; one that is words stands apart
+// from the note behind it.
+func (h *hinter) add(at int, label, tip string, apart bool) {
 	if at < h.within.Start || at > h.within.End {
 		return
 	}
-	h.out = append(h.out, wire.InlayHint{Position: h.snap.lines.position(at), Label: label, Tooltip: tip, PaddingLeft: left, PaddingRight: right})
+	h.out = append(h.out, wire.InlayHint{Position: h.snap.lines.position(at), Label: label, Tooltip: tip, PaddingRight: apart})
 }

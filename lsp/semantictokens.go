@@ -59,11 +59,13 @@ func tokenLegend() map[string]any {
 	}
 }
 
-// tokensTold are the tokens that the client has of a document.
+// tokensTold are the tokens that the client has of a document, and those of each
+// line: most lines are the same from one edit to the next.
 type tokensTold struct {
-	mu   sync.Mutex
-	id   int
-	data []uint32
+	mu    sync.Mutex
+	id    int
+	data  []uint32
+	lines map[*syntax.Line][]uint32
 }
 
 // semanticTokensFull gives the tokens of a whole document.
@@ -74,7 +76,7 @@ func (s *session) semanticTokensFull(params json.RawMessage) (work, error) {
 		return nil, err
 	}
 	return func(context.Context) (any, error) {
-		data := tokens(snap, 0, len(snap.lines.starts)-1)
+		data := snap.told.tokens(snap)
 		id, _ := snap.told.keep(data, "")
 		return protocol.SemanticTokens{ResultID: id, Data: data}, nil
 	}, nil
@@ -89,7 +91,7 @@ func (s *session) semanticTokensDelta(params json.RawMessage) (work, error) {
 		return nil, err
 	}
 	return func(context.Context) (any, error) {
-		data := tokens(snap, 0, len(snap.lines.starts)-1)
+		data := snap.told.tokens(snap)
 		id, before := snap.told.keep(data, p.PreviousResultID)
 		if before == nil {
 			return protocol.SemanticTokens{ResultID: id, Data: data}, nil
@@ -143,52 +145,88 @@ func tokenEdits(before, after []uint32) []protocol.SemanticTokensEdit {
 	return []protocol.SemanticTokensEdit{{Start: uint32(head), DeleteCount: uint32(len(before) - head - tail), Data: after[head : len(after)-tail]}}
 }
 
-// tokens are those of some lines, as the protocol packs them: each place counted
-// from the token before.
+// tokens are those of the whole text.
+func (t *tokensTold) tokens(snap *snapshot) []uint32 {
+	tree := snap.pass.tree(snap.text())
+	t.mu.Lock()
+	known := t.lines
+	t.mu.Unlock()
+	p := tokenPacker{data: []uint32{}}
+	now := make(map[*syntax.Line][]uint32, tree.Lines())
+	for i := range tree.Lines() {
+		l := tree.Line(i)
+		line, ok := known[l]
+		if !ok {
+			line = lineTokens(snap.lines, l, string(tree.LineText(i)))
+		}
+		now[l] = line
+		p.add(i, line)
+	}
+	t.mu.Lock()
+	t.lines = now
+	t.mu.Unlock()
+	return p.data
+}
+
+// tokens are those of some lines.
 func tokens(snap *snapshot, first, last int) []uint32 {
 	tree := snap.pass.tree(snap.text())
-	w := tokenWriter{lines: snap.lines, data: []uint32{}}
+	p := tokenPacker{data: []uint32{}}
 	for i := first; i <= last && i < tree.Lines(); i++ {
-		w.line(i, tree.Line(i), string(tree.LineText(i)))
+		p.add(i, lineTokens(snap.lines, tree.Line(i), string(tree.LineText(i))))
 	}
-	return w.data
+	return p.data
 }
 
-// tokenWriter packs tokens.
-type tokenWriter struct {
-	lines           lines
-	data            []uint32
-	lineBefore, col int
+// tokenPacker packs tokens as the protocol has them, each place counted from the
+// token before.
+type tokenPacker struct {
+	data []uint32
+	line int // of the last token
 }
 
-func (w *tokenWriter) line(i int, l *syntax.Line, text string) {
-	w.col = 0 // where the token before starts on this line
-	at, column, field := 0, 0, byte(0)
+// add adds the tokens of a line, which count within it.
+func (p *tokenPacker) add(i int, line []uint32) {
+	if len(line) == 0 {
+		return
+	}
+	at := len(p.data)
+	p.data = append(p.data, line...)
+	p.data[at] = uint32(i - p.line)
+	p.line = i
+}
+
+// lineTokens are the tokens of one line, five numbers each, of which the first is
+// left 0: the column counts from the token before.
+func lineTokens(lines lines, l *syntax.Line, text string) (data []uint32) {
+	at, column, before, field := 0, 0, 0, byte(0)
 	for k := 0; k < len(l.Leaves); k++ {
 		from, kind := at, l.Leaves[k].Kind()
 		at += l.Leaves[k].Len()
 		t := tokenOf[kind]
-		for t == tokenVariable && k+1 < len(l.Leaves) && tokenOf[l.Leaves[k+1].Kind()] == t && l.Leaves[k+1].Kind() != syntax.Accidental && startsNoNote(kind, l.Leaves[k+1].Kind()) {
+		for t == tokenVariable && k+1 < len(l.Leaves) && goesOn(kind, l.Leaves[k+1].Kind()) {
 			k++
 			kind = l.Leaves[k].Kind()
 			at += l.Leaves[k].Len()
 		}
 		switch kind {
 		case syntax.FieldName:
-			field = text[from+len(text[from:at])-2]
+			field = text[at-2]
 		case syntax.FieldText:
 			t = fieldToken(field)
 		}
-		width := w.lines.column(text[from:at], at-from)
+		width := lines.column(text[from:at], at-from)
 		if t != noToken && width > 0 {
-			w.put(i, column, width, t)
+			data = append(data, 0, uint32(column-before), uint32(width), t, 0)
+			before = column
 		}
 		column += width
 	}
+	return data
 }
 
-// startsNoNote says whether a leaf goes on with the note of the one before.
-func startsNoNote(before, next syntax.Kind) bool {
+// goesOn says whether a leaf goes on with the note of the one before.
+func goesOn(before, next syntax.Kind) bool {
 	return next == syntax.Octave || before == syntax.Accidental && next == syntax.Pitch
 }
 
@@ -201,13 +239,4 @@ func fieldToken(field byte) uint32 {
 		return tokenProperty
 	}
 	return tokenString
-}
-
-func (w *tokenWriter) put(line, column, width int, t uint32) {
-	if line != w.lineBefore {
-		w.data = append(w.data, uint32(line-w.lineBefore), uint32(column), uint32(width), t, 0)
-	} else {
-		w.data = append(w.data, 0, uint32(column-w.col), uint32(width), t, 0)
-	}
-	w.lineBefore, w.col = line, column
 }

@@ -114,14 +114,11 @@ func (o *outliner) bars(bars []score.Bar, number int) (symbols []protocol.Docume
 	return symbols
 }
 
-// hullOf is where the bars stand, from the first to the last in the text.
+// hullOf is where the bars stand, from the first to the last: they stand in the
+// order of the text.
 func hullOf(bars []score.Bar) score.Span {
-	hull := bars[0].FileSpan()
-	for i := range bars {
-		b := bars[i].FileSpan()
-		hull = score.Span{Start: min(hull.Start, b.Start), End: max(hull.End, b.End)}
-	}
-	return hull
+	first, last := bars[0].FileSpan(), bars[len(bars)-1].FileSpan()
+	return score.Span{Start: first.Start, End: max(first.End, last.End)}
 }
 
 func (o *outliner) symbol(name, detail string, kind protocol.SymbolKind, whole, head score.Span) protocol.DocumentSymbol {

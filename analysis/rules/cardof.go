@@ -2,6 +2,8 @@ package rules
 
 import (
 	"fmt"
+	"math"
+	"sort"
 
 	"fourfold/analysis/hands"
 	"fourfold/parser/score"
@@ -19,7 +21,7 @@ func (p *Part) Card(offset int) (Card, bool) {
 		if h == nil {
 			continue
 		}
-		i, ok := h.strokeAt(offset)
+		i, ok := p.strokeAt(h, offset)
 		if !ok {
 			continue
 		}
@@ -39,9 +41,10 @@ func (p *Part) Card(offset int) (Card, bool) {
 
 // strokeAt finds the stroke with a note or chord at the offset. A note itself
 // wins over the chord around it.
-func (h *Hand) strokeAt(offset int) (stroke int, ok bool) {
-	for i, plucks := range h.Plucks {
-		for _, pl := range plucks {
+func (p *Part) strokeAt(h *Hand, offset int) (stroke int, ok bool) {
+	first, last := p.strokesIn(h, score.Span{Start: offset, End: offset + 1})
+	for i := first; i < last; i++ {
+		for _, pl := range h.Plucks[i] {
 			if pl.Span.Start <= offset && offset < pl.Span.End {
 				return i, true
 			}
@@ -51,6 +54,20 @@ func (h *Hand) strokeAt(offset int) (stroke int, ok bool) {
 		}
 	}
 	return stroke, ok
+}
+
+// strokesIn gives the strokes of a hand, from first up to last, that may have a note
+// in a span of the file: those of the bars there and of their neighbours.
+func (p *Part) strokesIn(h *Hand, span score.Span) (first, last int) {
+	from, to := math.MaxInt, 0
+	for _, v := range p.Player.Voices() {
+		if lo, hi := v.BarsIn(span); lo < hi {
+			from, to = min(from, lo+1), max(to, hi)
+		}
+	}
+	first = sort.Search(len(h.Plucks), func(i int) bool { return h.Plucks[i][0].Bar >= from-1 })
+	last = sort.Search(len(h.Plucks), func(i int) bool { return h.Plucks[i][0].Bar > to+1 })
+	return first, max(first, last)
 }
 
 func (p *Part) card(h *Hand, k int) Card {

@@ -38,7 +38,8 @@ func (p *Part) Placings(within score.Span) (notes []PlacedNote, groups []PlacedG
 		if h == nil {
 			continue
 		}
-		for k := range h.Solution.Placings {
+		first, last := p.strokesIn(h, within)
+		for k := h.placingOf(first); k < len(h.Solution.Placings) && h.Solution.Placings[k].From < last; k++ {
 			if !h.placingTouches(k, within) {
 				continue
 			}
@@ -61,7 +62,7 @@ func (p *Part) PlacingAt(offset int) (notes []PlacedNote, group PlacedGroup, ok 
 		if h == nil {
 			continue
 		}
-		if i, ok := h.strokeAt(offset); ok {
+		if i, ok := p.strokeAt(h, offset); ok {
 			k := h.placingOf(i)
 			return p.placedNotes(h, k), p.group(h, k), true
 		}

@@ -2,6 +2,8 @@ package rules
 
 import (
 	"context"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -93,4 +95,37 @@ func TestSettingChanges(t *testing.T) {
 	assert.Equal(t, strings.Index(placed, "F,8"), changes[1].Note.Span.Start)
 	assert.Equal(t, p.Pedals.Plan.SettingAt(m.Deadline), changes[1].Setting)
 	assert.Equal(t, p.Pedals.Plan.Final, changes[1].Setting)
+}
+
+// Placings are found by where they stand as by going through them all.
+func TestPlacingsAreFoundByPlace(t *testing.T) {
+	for _, name := range []string{"ferry-at-dusk", "harbour-lights", "morning-crossing"} {
+		text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "demo", name+".abc"))
+		require.NoError(t, err)
+		p := partOf(t, string(text))
+		all, groups := p.Placings(score.Span{Start: 0, End: len(text)})
+		total := 0
+		for _, h := range p.Played {
+			if h != nil {
+				total += len(h.Solution.Placings)
+			}
+		}
+		assert.Len(t, groups, total)
+		for i, n := range all {
+			notes, group, ok := p.PlacingAt(n.Start)
+			require.True(t, ok)
+			assert.Equal(t, groups[n.Placing].Span, group.Span)
+			assert.Len(t, notes, len(groups[n.Placing].Notes))
+			some, _ := p.Placings(n.Span)
+			assert.Contains(t, spansOf(some), n.Span, "%s, note %d", name, i)
+			assert.Less(t, len(some), 40)
+		}
+	}
+}
+
+func spansOf(notes []PlacedNote) (spans []score.Span) {
+	for _, n := range notes {
+		spans = append(spans, n.Span)
+	}
+	return spans
 }

@@ -1,5 +1,7 @@
 package score
 
+import "sort"
+
 // Place is where in the music a byte of the file stands.
 type Place struct {
 	Tune  *Tune
@@ -18,7 +20,8 @@ func (s *Score) PlaceAt(offset int) (p Place, ok bool) {
 		}
 		p, ok = Place{Tune: t}, true
 		for _, v := range t.Voices {
-			for i := range v.Bars {
+			first, last := v.BarsIn(Span{offset, offset + 1})
+			for i := first; i < last; i++ {
 				if b := &v.Bars[i]; b.FileSpan().holds(offset) && (p.Bar == nil || b.Start > p.Bar.Start) {
 					p.Voice, p.Bar = v, b
 				}
@@ -29,6 +32,19 @@ func (s *Score) PlaceAt(offset int) (p Place, ok bool) {
 		p.find(offset - p.Bar.Start)
 	}
 	return p, ok
+}
+
+// BarsIn gives the bars, from first up to last, that may touch a span of the file:
+// it does not look into them. Bars stand in the order of the text.
+func (v *Voice) BarsIn(span Span) (first, last int) {
+	after := func(at int) int {
+		return sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > at })
+	}
+	first = after(span.Start) - 1
+	for first > 0 && v.Bars[first-1].Start == v.Bars[first].Start {
+		first--
+	}
+	return max(0, first), after(span.End)
 }
 
 // holds says whether a byte lies in the span.

@@ -228,6 +228,7 @@ func (n *namer) harpVoices(value string, at int) {
 // music reads the fields, symbols and macro calls of a line of music.
 func (n *namer) music(l *syntax.Line, text []byte, start int) {
 	at, field, skip := 0, byte(0), 0
+	macros := !n.here.macros.none()
 	for _, lf := range l.Leaves {
 		k, from := lf.Kind(), at
 		at += lf.Len()
@@ -238,10 +239,14 @@ func (n *namer) music(l *syntax.Line, text []byte, start int) {
 			n.field(field, string(text[from:at]), start+from, true)
 		case k == syntax.LineEnd || from < skip || !mayHoldMacro(k):
 		default:
-			if m, length := n.here.macros.find(bytes.TrimRight(text[from:], "\r\n")); m != nil {
-				n.call(m, start+from, length)
-				skip = from + length
-			} else if k == syntax.Shorthand {
+			if macros {
+				if m, length := n.here.macros.find(bytes.TrimRight(text[from:], "\r\n")); m != nil {
+					n.call(m, start+from, length)
+					skip = from + length
+					continue
+				}
+			}
+			if k == syntax.Shorthand {
 				n.add(SymbolName, string(text[from:at]), start+from, false)
 			}
 		}
