@@ -74,7 +74,7 @@ func (v *voice) closeBar(r *reader) {
 	v.number++
 	v.dropLateTies(r)
 	v.before = v.accidentals()
-	v.bar = Bar{Meter: v.meter, Key: v.key}
+	v.bar = Bar{Content: &Content{Meter: v.meter, Key: v.key}}
 	v.open = BarLine{}
 	v.reset()
 	v.longest, v.layer = Zero, 0

@@ -50,7 +50,7 @@ func (v *voice) overlayFar(r *reader, n int, span Span) {
 func (v *voice) openOld(r *reader, number int) {
 	v.reset()
 	v.number, v.layer = number, 1
-	v.bar = Bar{Meter: v.meter, Key: v.key}
+	v.bar = Bar{Content: &Content{Meter: v.meter, Key: v.key}}
 	v.longest = Zero
 	if r.sink != nil {
 		// Which layers the bar has is not known any more: each visit is a new one.
@@ -58,7 +58,7 @@ func (v *voice) openOld(r *reader, number int) {
 		v.layer += v.visits << 20
 		return
 	}
-	v.bar = v.out.Bars[number-1]
+	v.bar = v.out.Bars[number-1].own()
 	v.events = append(v.events[:0], v.bar.Events...)
 	v.started, v.longest = true, v.bar.Length
 	for _, e := range v.events {

@@ -162,6 +162,7 @@ func (s *splice) join(m, end *mark, v *move) {
 			open := bar.Open.Span.Shift(bar.Start)
 			bar.Start = v.offset(bar.Start)
 			if k == 0 && bar.Open.Text != "" {
+				bar = bar.own()
 				bar.Open.Span = v.span(open).Shift(-bar.Start)
 			}
 			w.out.Bars = append(w.out.Bars, bar)

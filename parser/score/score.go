@@ -63,7 +63,13 @@ type Voice struct {
 // Bar is one bar of one voice that holds time. Its number is its index + 1 in a
 // whole tune; a rest of n measures makes n bars.
 type Bar struct {
-	Start  int  // byte offset in the file from which spans in the bar count
+	Start    int // byte offset in the file from which spans in the bar count
+	*Content     // never nil
+}
+
+// Content is all that a bar holds. Bars that an edit only moves share it, so it is never
+// changed once its tune is read.
+type Content struct {
 	Length Frac // time that it holds: the longest of its layers
 	Meter  Meter
 	Key    Key // in force at the bar's start

@@ -130,6 +130,9 @@ func alike(was, is []Bar, moved int) (head, tail int) {
 
 // sameBar says whether two bars hold the same music.
 func sameBar(a, b *Bar) bool {
+	if a.Content == b.Content {
+		return true
+	}
 	if a.Length != b.Length || a.Key.Sign != b.Key.Sign || a.Meter.Length != b.Meter.Length || a.Meter.Beat != b.Meter.Beat ||
 		a.Open.Text != b.Open.Text || a.Close.Text != b.Close.Text || a.Ending != b.Ending || a.Part != b.Part || len(a.Events) != len(b.Events) {
 		return false

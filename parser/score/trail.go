@@ -125,6 +125,7 @@ func (v *voice) changes(r *reader, bar int) {
 	}
 	v.owned[bar] = true
 	b := &v.out.Bars[bar-1]
+	*b = b.own()
 	b.Events = cloneEvents(b.Events)
 }
 
@@ -135,6 +136,7 @@ func (v *voice) clone() voice {
 	out := *v.out
 	out.Bars = nil
 	c.out = &out
+	c.bar = v.bar.own()
 	c.events = cloneEvents(v.events)
 	c.graces = cloneEvents(v.graces)
 	c.marks = cloned(v.marks)
@@ -154,6 +156,13 @@ func (v *voice) clone() voice {
 		c.bar.Start = 0
 	}
 	return c
+}
+
+// own gives the bar with a content that no other shares.
+func (b Bar) own() Bar {
+	c := *b.Content
+	b.Content = &c
+	return b
 }
 
 func cloned[T any](s []T) []T {
