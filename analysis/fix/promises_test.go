@@ -37,7 +37,10 @@ func TestFixesHoldTheirPromises(t *testing.T) {
 			require.NoError(t, err)
 			r := read(t, text)
 			for _, f := range r.findings {
-				for _, fx := range fix.For(context.Background(), r.question(f)) {
+				a := fix.Find(context.Background(), r.question(f))
+				assert.Equal(t, len(a.Fixes) == 0, a.Why != "", "either a fix or a reason: %s, bar %d", f.Rule, f.Bar)
+				assert.LessOrEqual(t, len(a.Fixes), 5)
+				for _, fx := range a.Fixes {
 					checkPromise(t, text, r, f, fx)
 					fixes++
 				}

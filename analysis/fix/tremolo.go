@@ -36,7 +36,11 @@ func tremoloOnTwo(ctx context.Context, q Question) (fixes []Fix, refused []refus
 			refused = append(refused, why)
 			continue
 		}
-		title := fmt.Sprintf("Write the tremolo out on two strings, %s and %s by turns, for both hands (same sound)", signed(tr.pitch), signed(spare))
+		lower, upper := tr.pitch, spare
+		if upper.str < lower.str {
+			lower, upper = upper, lower
+		}
+		title := fmt.Sprintf("Write the tremolo out on two strings, %s and %s by turns, for both hands (same sound)", signed(lower), signed(upper))
 		shown := &site{text: s.File.Text(), tune: s.tune}
 		before, now := shown.preview(written{edits, after.File.Text(), after.Score.Tunes[s.index]})
 		fixes = append(fixes, Fix{Title: title, Family: "tremolo", Rule: q.Finding.Rule, Edits: edits, Moved: tr.strokes, Before: before, After: now})
