@@ -133,7 +133,7 @@
     (dolist (word '("hand" "bar" "finger" "note" "Order" "Next" "♩"))
       (test-check (string-match-p word (test-card-text)) (concat "the card says " word)))
     (when (getenv "FOURFOLD_HOLD")
-      (if test-eglot (eldoc-doc-buffer t) (display-buffer "*lsp-help*"))
+      (display-buffer (seq-find (lambda (b) (string-match-p "\\*eldoc\\|\\*lsp-help" (buffer-name b))) (buffer-list)))
       (goto-char (car (car (test-turns)))))
     (test-hold "card")
     (delete-other-windows)

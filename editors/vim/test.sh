@@ -5,6 +5,6 @@
 need vim vim-ale
 prepare
 cp "$here/fourfold.vim" "$HOME/.vimrc"
-terminal timeout 300 vim -i NONE -n -c "autocmd VimEnter * ++nested source $here/test.vim"
+terminal timeout 300 vim -i NONE -n --cmd 'colorscheme slate' -c "autocmd VimEnter * ++nested source $here/test.vim"
 judge
 say "$(vim --version | head -n 1 | cut -d' ' -f1-5): all holds"

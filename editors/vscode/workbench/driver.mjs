@@ -12,7 +12,8 @@ const settings = {
   'security.workspace.trust.enabled': false, 'workbench.startupEditor': 'none', 'workbench.tips.enabled': false,
   'git.enabled': false, 'files.autoSave': 'off', 'extensions.autoCheckUpdates': false, 'extensions.ignoreRecommendations': true, 'telemetry.telemetryLevel': 'off',
   'editor.hover.delay': 100, 'editor.minimap.enabled': false, 'editor.autoClosingBrackets': 'never', 'chat.commandCenter.enabled': false,
-  'workbench.secondarySideBar.defaultVisibility': 'hidden',
+  'workbench.secondarySideBar.defaultVisibility': 'hidden', 'window.autoDetectColorScheme': true,
+  'workbench.preferredLightColorTheme': 'Default Light Modern', 'workbench.preferredDarkColorTheme': 'Default Dark Modern',
 };
 
 function freePort() {
@@ -28,7 +29,7 @@ export class Workbench {
   static async start(scratch, folder) {
     const bench = new Workbench();
     bench.scratch = scratch;
-    bench.set({});
+    bench.writeSettings();
     const port = await freePort();
     bench.origin = `http://127.0.0.1:${port}`;
     bench.server = spawn(process.execPath, [process.env.FOURFOLD_CODE_SERVER, '--auth', 'none', '--bind-addr', `127.0.0.1:${port}`,
@@ -40,11 +41,14 @@ export class Workbench {
       args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
         '--disable-component-update', '--disable-sync'],
     });
-    bench.page = await bench.browser.newPage({ viewport: { width: 1360, height: 860 } });
+    bench.page = await bench.browser.newPage({ viewport: { width: 1360, height: 860 }, colorScheme: 'light' });
     bench.page.setDefaultTimeout(limit);
-    bench.outside = []; // what pages inside the workbench, such as the review, ask of other machines
+    // What pages inside the workbench, such as the review, ask of other machines.
+    // Names under vscode-resource are VS Code's for files of the extension.
+    const inside = new RegExp(`^\\w+://(127\\.0\\.0\\.1:${port}|[^/]*\\.vscode-resource\\.vscode-cdn\\.net)/`);
+    bench.outside = [];
     bench.page.on('request', (r) => {
-      if (/^(https?|wss?):/.test(r.url()) && !r.url().includes(`127.0.0.1:${port}`) && r.frame() !== bench.page.mainFrame()) bench.outside.push(r.url());
+      if (/^(https?|wss?):/.test(r.url()) && !inside.test(r.url()) && r.frame() !== bench.page.mainFrame()) bench.outside.push(r.url());
     });
     await bench.page.goto(`${bench.origin}/?folder=${encodeURIComponent(folder)}`);
     await bench.page.waitForSelector('.monaco-workbench');
@@ -52,11 +56,23 @@ export class Workbench {
     return bench;
   }
 
-  // set writes the user's settings; VS Code takes them up by itself.
-  set(more) {
+  // writeSettings lays out the user's settings before the start.
+  writeSettings() {
     const file = join(this.scratch, 'user', 'User', 'settings.json');
     mkdirSync(dirname(file), { recursive: true });
-    writeFileSync(file, JSON.stringify({ ...settings, 'workbench.colorTheme': 'Default Light Modern', ...more }, null, 2));
+    writeFileSync(file, JSON.stringify(settings, null, 2));
+  }
+
+  // set changes the user's settings in their own editor, and closes it.
+  async set(more) {
+    await this.run('Preferences: Open User Settings (JSON)');
+    await this.page.locator('.tab.active', { hasText: 'settings.json' }).waitFor();
+    await this.keys('Control+A');
+    await this.type(JSON.stringify({ ...settings, ...more }));
+    await this.keys('Control+S');
+    await this.page.locator('.tab.active:not(.dirty)', { hasText: 'settings.json' }).waitFor();
+    await this.run('View: Close Editor');
+    await this.keys('Control+1');
   }
 
   async keys(...keys) {

@@ -12,12 +12,14 @@ const state = document.getElementById('state');
 const clicked = ({ start, end }) => editor.postMessage({ start, end });
 let signs = [];
 let frame; // around the sign at the cursor
+let newest; // what is to be drawn next, and the cursor
+let cursor = 0;
 
 function draw(data) {
   const kept = window.scrollY;
   const music = document.createElement('div');
   score.replaceChildren(music);
-  const engraved = engrave(music, data.text, clicked);
+  const engraved = tryToEngrave(music, data.text);
   signs = engraved.signs;
   frame = undefined;
   bracket(data, signs, clicked);
@@ -27,6 +29,17 @@ function draw(data) {
   if (engraved.warnings.length > 0) score.append(passedOver(engraved.warnings));
   state.textContent = summary(data);
   window.scrollTo(0, kept);
+}
+
+// tryToEngrave goes without the music where the engraver stumbles over the text;
+// the remarks are listed all the same.
+function tryToEngrave(music, text) {
+  try {
+    return engrave(music, text, clicked);
+  } catch (err) {
+    music.replaceChildren();
+    return { signs: [], warnings: [`The engraver stopped: ${err.message}`] };
+  }
 }
 
 function summary(data) {
@@ -59,7 +72,7 @@ function passedOver(warnings) {
   return details;
 }
 
-function follow(cursor) {
+function follow() {
   frame?.remove();
   frame = undefined;
   const sign = at(signs, cursor) ?? at(signs, cursor - 1);
@@ -70,9 +83,24 @@ function follow(cursor) {
   frame.scrollIntoView({ block: 'nearest' });
 }
 
+// Only the newest is drawn when several come while one is being drawn.
+function drawNewest() {
+  const data = newest;
+  newest = undefined;
+  if (!data) return;
+  draw(data);
+  follow();
+}
+
 window.addEventListener('message', ({ data }) => {
-  if (data.failed) state.textContent = `The review could not be made: ${data.failed}`;
-  else if (data.cursor !== undefined) follow(data.cursor);
-  else draw(data);
+  if (data.failed) {
+    state.textContent = `The review could not be made: ${data.failed}`;
+  } else if (data.cursor !== undefined) {
+    cursor = data.cursor;
+    if (!newest) follow();
+  } else {
+    newest = data;
+    setTimeout(drawNewest);
+  }
 });
 editor.postMessage({ ready: true });
