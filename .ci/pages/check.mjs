@@ -66,12 +66,27 @@ const accessibility = `axe.run(document, { resultTypes: ['violations'] }).then((
   .map((v) => v.id + ': ' + v.help + ' (' + v.nodes.length + ' times, first ' + v.nodes[0].target.join(' ') + '; '
     + [...v.nodes[0].any, ...v.nodes[0].all, ...v.nodes[0].none].map((c) => c.message).join('; ') + ')'))`
 
+/** Words and shapes that reach beyond the edge of their own picture. */
+const overflowing = `(() => {
+  const out = []
+  for (const svg of document.querySelectorAll('svg:not(.engraving)')) {
+    const [x, y, w, h] = svg.getAttribute('viewBox').split(' ').map(Number)
+    for (const t of svg.querySelectorAll('text, circle, rect')) {
+      const b = t.getBBox()
+      if (b.width && (b.x < x - 1 || b.y < y - 3 || b.x + b.width > x + w + 1 || b.y + b.height > y + h + 3))
+        out.push('"' + (t.textContent || t.outerHTML) + '" reaches out of the picture ' + svg.getAttribute('aria-label'))
+    }
+  }
+  return out.slice(0, 20)
+})()`
+
 async function read(browser, page, size, colours) {
   const where = `${size.name}, ${colours}`
   const tab = await open(browser, page, where, size, colours)
   const wide = await tab.run('document.documentElement.scrollWidth - innerWidth')
   if (wide > 0) fault(page, where, `is ${wide} pixels wider than the window`)
   await tab.run('for (const d of document.querySelectorAll("details")) d.open = true')
+  for (const t of await tab.run(overflowing)) fault(page, where, t)
   if (size.mobile === (colours === 'light')) { // each width and each set of colours once: it takes its time
     await tab.run(axe)
     for (const v of await tab.run(accessibility)) fault(page, where, v)

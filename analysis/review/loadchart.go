@@ -12,7 +12,8 @@ import (
 const (
 	chartWidth  = 690.0
 	chartHeight = 86.0
-	chartMost   = 2.0 // the load at the chart's upper edge; more is cut and said
+	chartHead   = 32.0 // over the chart: what it shows, and the loads that it has no room for
+	chartMost   = 2.0  // the load at the chart's upper edge; more is cut and said
 )
 
 // loadChart is one row of the load of each bar: right hand, left hand and feet
@@ -42,13 +43,13 @@ func loadCharts(sec *Section) (out []template.HTML) {
 }
 
 func (c *loadChart) y(load float64) float64 {
-	return 20 + chartHeight*(1-min(load, chartMost)/chartMost)
+	return chartHead + chartHeight*(1-min(load, chartMost)/chartMost)
 }
 
 func (c *loadChart) x(bar int) float64 { return axisWidth + (float64(bar-c.from)+.5)*c.step }
 
 func (c *loadChart) draw() template.HTML {
-	c.width, c.height = chartWidth, 20+chartHeight+30
+	c.width, c.height = chartWidth, chartHead+chartHeight+30
 	c.frame()
 	linked := c.passages()
 	for bar := c.from; bar <= c.to; bar++ {
@@ -79,7 +80,7 @@ func (c *loadChart) frame() {
 	for bar := c.from; bar <= c.to; bar += every {
 		c.text("tiny m faint", c.x(bar), c.y(0)+13, fmt.Sprint(bar))
 	}
-	c.text("tiny s faint", axisWidth, c.height-3, "bar")
+	c.text("tiny e faint", axisWidth-5, c.y(0)+13, "bar")
 }
 
 // passages says which bars a passage starts at.
@@ -109,7 +110,11 @@ func (c *loadChart) bar(bar int, passage string) {
 		c.pin("lh", x, b.hands[1], b.impossible[1], 1)
 		c.pin("ft", x+off, b.feet, math.IsInf(b.feet, 1), 2)
 		if most := b.most(); most > chartMost && !math.IsInf(most, 1) && c.step > 22 {
-			c.text("tiny m over", x, c.y(chartMost)-6, fmt.Sprintf("%.0f %%", 100*most))
+			words := fmt.Sprintf("%.0f %%", 100*most)
+			if c.step < 40 { // its neighbour's stands beside it
+				words = fmt.Sprintf("%.0f", 100*most)
+			}
+			c.text("tiny m over", x, c.y(chartMost)-6, words)
 		}
 	})
 	if passage != "" {

@@ -182,13 +182,20 @@ func (c *moveChart) row(row int, t track) {
 	place := c.standing(t)
 	start := c.x(c.lo)
 	c.text("tiny e faint", axisWidth-3, c.y(row, place)+3.5, t.places[place])
+	var shown []trackMove
 	for _, m := range t.moves {
-		if !c.shows(m) {
-			continue
+		if c.shows(m) {
+			shown = append(shown, m)
 		}
+	}
+	for i, m := range shown {
 		x1, x2 := max(start, c.x(m.at)), max(start, c.x(m.end))
+		room := c.width - x2
+		if i+1 < len(shown) {
+			room = min(room, max(x2, c.x(shown[i+1].end))-x2)
+		}
 		c.line("stand", start, c.y(row, m.from), x1, c.y(row, m.from))
-		c.move(row, m, x1, x2)
+		c.move(row, m, x1, x2, room)
 		start, place = x2, m.to
 	}
 	c.line("stand", start, c.y(row, place), c.x(c.hi), c.y(row, place))
@@ -205,7 +212,9 @@ func (c *moveChart) standing(t track) int {
 	return place
 }
 
-func (c *moveChart) move(row int, m trackMove, x1, x2 float64) {
+// move draws one move from x1 to x2; its name and how late it is are written where
+// there is room before the name of the next, and always read out.
+func (c *moveChart) move(row int, m trackMove, x1, x2, room float64) {
 	left, right := max(axisWidth, c.x(m.release)), c.x(m.deadline)
 	c.mark("window", m.window, func() {
 		c.rect("win", left, c.y(row, -1)-4, max(2, right-left), 2*trackLevel+8, 3)
@@ -225,9 +234,12 @@ func (c *moveChart) move(row int, m trackMove, x1, x2 float64) {
 		if m.to < 0 {
 			y = c.y(row, m.to) + 11
 		}
-		c.text("move-name s", x2+3, y, m.name)
-		if m.late != "" {
-			c.text("tiny s late-name", x2+6+textWidth(m.name, 12), y, m.late)
+		after := 6 + textWidth(m.name, 12)
+		if room >= after {
+			c.text("move-name s", x2+3, y, m.name)
+		}
+		if m.late != "" && room >= after+3+textWidth(m.late, 10.5) {
+			c.text("tiny s late-name", x2+after, y, m.late)
 		}
 	})
 }

@@ -89,6 +89,9 @@ func (m *placeMarks) pill(f located) (pill, bool) {
 	})
 	p.w = textWidth(p.words, 11.8) + 28
 	p.x = max(axisWidth, min(p.noteX-9, s.width-8-p.w))
+	if found {
+		s.width = max(s.width, p.x+p.w+8)
+	}
 	return p, found
 }
 
