@@ -119,9 +119,10 @@ type reader struct {
 	last       field
 	after      byte // the field that acted last
 	block      syntax.Block
-	trail      *trail // nil where none is kept
-	rests      int    // bars made by measure rests so far
-	music      int    // lines of music so far
+	trail      *trail   // nil where none is kept
+	checked    *checked // bars that need no check; nil for none
+	rests      int      // bars made by measure rests so far
+	music      int      // lines of music so far
 }
 
 // field is the information field read last, which a +: line goes on with.

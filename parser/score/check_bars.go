@@ -2,6 +2,7 @@ package score
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -10,19 +11,38 @@ func sortProblems(ps []Problem) {
 	sort.SliceStable(ps, func(i, j int) bool { return ps[i].Span.Start < ps[j].Span.Start })
 }
 
+// checked says that all bars are checked but for those with an index from one up to
+// another, the last excluded, and what was said about them.
+type checked struct {
+	from, to int
+	said     []Problem
+}
+
 // checkBars compares bars with their meter, and then the bars of one number
 // with one another.
 func (r *reader) checkBars() {
+	from, to := 0, 0
+	for _, v := range r.voices {
+		to = max(to, len(v.out.Bars))
+	}
+	before := len(r.tune.Problems)
+	if c := r.checked; c != nil {
+		from, to = c.from, min(c.to, to)
+		r.tune.Problems = append(r.tune.Problems, c.said...)
+	}
 	said := map[int]bool{} // bars about which something has been said
 	for _, v := range r.voices {
-		for i := range v.out.Bars {
+		for i := from; i < min(to, len(v.out.Bars)); i++ {
 			if r.checkBar(v.out, i) {
 				said[i] = true
 			}
 		}
 	}
 	if len(r.voices) > 1 {
-		r.compareBars(said)
+		r.compareBars(from, to, said)
+	}
+	if r.trail != nil {
+		r.trail.bars = slices.Clone(r.tune.Problems[before:])
 	}
 }
 
@@ -155,12 +175,8 @@ func durationName(f Frac) string {
 
 // compareBars reports bars of one number that last unlike times in two voices,
 // where the meter had nothing to say: pickups, split bars, free meter.
-func (r *reader) compareBars(said map[int]bool) {
-	most := 0
-	for _, v := range r.voices {
-		most = max(most, len(v.out.Bars))
-	}
-	for i := range most {
+func (r *reader) compareBars(from, to int, said map[int]bool) {
+	for i := from; i < to; i++ {
 		if said[i] {
 			continue
 		}

@@ -1,6 +1,7 @@
 package score
 
 import (
+	"math"
 	"slices"
 
 	"fourfold/parser/syntax"
@@ -73,6 +74,9 @@ func (t *Tune) settle() *Tune {
 	for _, p := range t.trail.read {
 		tr.read = append(tr.read, m.problem(p))
 	}
+	for _, p := range t.trail.bars {
+		tr.bars = append(tr.bars, m.problem(p))
+	}
 	n := *t
 	n.trail = tr
 	return &n
@@ -121,6 +125,7 @@ func (s *splice) try(n int) bool {
 	if !now.same(v.mark(m)) {
 		return false
 	}
+	s.keepChecks(&v)
 	s.join(m, end, &v)
 	return true
 }
@@ -128,6 +133,28 @@ func (s *splice) try(n int) bool {
 // whole says whether the old trail reaches the end of its tune.
 func (s *splice) whole(end *mark) bool {
 	return end.line == s.old.trail.lines && len(s.old.trail.read) < maxProblems
+}
+
+// keepChecks takes over what was said about the bars that were not read again, and not
+// beside such, where they have kept their numbers.
+func (s *splice) keepChecks(v *move) {
+	r := s.r
+	c := &checked{from: math.MaxInt}
+	for i, w := range r.voices {
+		if v.bars[i].by != 0 || w.out.Declared != s.old.Voices[i].Declared {
+			return
+		}
+		c.from, c.to = min(c.from, v.bars[i].beyond), max(c.to, len(w.out.Bars))
+	}
+	c.from, c.to = max(0, c.from-1), c.to+1
+	for _, p := range s.old.trail.bars {
+		if p.Bar <= c.from || p.Bar > c.to {
+			c.said = append(c.said, v.problem(p))
+		}
+	}
+	if len(s.old.trail.bars)+len(r.tune.Problems) < maxProblems/2 {
+		r.checked = c
+	}
 }
 
 func (s *splice) join(m, end *mark, v *move) {

@@ -15,6 +15,7 @@ type trail struct {
 	lines int       // of the tune
 	marks []*mark   // in order of their lines; the last one stands after the last line
 	read  []Problem // found while reading, in that order
+	bars  []Problem // found in its bars after that, in that order
 }
 
 // mark is the state of the reader before a line of the body. A mark is dropped
