@@ -45,6 +45,10 @@ func (p *Part) runFinding(rule string, h *Hand, r run) Finding {
 	}
 	f.Speed = p.speed(h, r.worst().need.From, r.load)
 	f.Message += " " + p.speedWords(h, r, f.Speed)
+	if h.onlyGraces(r) && f.Severity != Off {
+		f.Severity = Hint
+		f.Message += fmt.Sprintf(" The grace notes are counted at %s each; the player may give them more.", seconds(p.Settings.Hand.Grace))
+	}
 	f.Advice = adviceFor(r.cause)
 	p.help(&f, h, h.timeOf(r))
 	f.Related = append(f.Related, p.restOf(h, first.From, last.To, f.Span)...)
@@ -61,6 +65,17 @@ func (p *Part) help(f *Finding, h *Hand, t window) {
 	if words := p.helpWords(h, t); words != "" {
 		f.Message += " " + words
 	}
+}
+
+// onlyGraces says whether all that a run has no time for begins or ends with a grace
+// note, whose pace is the player's own.
+func (h *Hand) onlyGraces(r run) bool {
+	for _, o := range r.overload {
+		if !h.Plucks[o.need.From][0].Grace && !h.Plucks[o.need.To][0].Grace {
+			return false
+		}
+	}
+	return true
 }
 
 func plural(n int, one, many string) string {

@@ -187,9 +187,9 @@ func (p *Part) isAsked(w window) bool {
 	return w.to >= p.Timeline.Seconds(p.asked[0], score.Zero) && w.from < p.Timeline.Seconds(p.asked[1]+1, score.Zero)
 }
 
-// ways is how many ways to share are kept at a time. More take longer and lead to no
-// fewer findings in the repertoire.
-const ways = 4
+// ways is how many ways to share are kept at a time. Fewer miss deals in real harp parts;
+// more take longer and lead to no fewer findings in the repertoire.
+const ways = 8
 
 // shared lists what the hands hand over in a stretch; nothing where that does not
 // lessen their trouble.
@@ -267,21 +267,42 @@ func (p *Part) play(d deal) {
 var handNames = [2]string{"right hand", "left hand"}
 
 // isHelped says whether the other hand is free to take what h cannot between two
-// times: as they play, h has no trouble there, and no need of the other is tight.
+// times: as they play, h has no trouble there, and no need of the other is tight, or
+// tighter than its own staff is around there.
 func (p *Part) isHelped(h *Hand, t window) bool {
 	for side, played := range p.Played {
 		if played == nil {
 			continue
 		}
-		limit := p.Settings.Hand.Tight
-		if handNames[side] == h.Name {
-			limit = 1
+		limit := 1.0
+		if handNames[side] != h.Name {
+			limit = max(p.Settings.Hand.Tight, p.writtenLoad(side, t))
 		}
 		if played.busierThan(limit, t) {
 			return false
 		}
 	}
 	return true
+}
+
+// writtenLoad is the largest load up to 1 that a hand's own staff asks of it in a time
+// and the time of a fresh start around it.
+func (p *Part) writtenLoad(side int, t window) (load float64) {
+	h := []*Hand{p.Right, p.Left}[side]
+	if h == nil {
+		return 0
+	}
+	around := p.Settings.Hand.Afresh
+	pls := h.Solution.Placings
+	first := sort.Search(len(pls), func(i int) bool { return h.Strokes[pls[i].To].T >= t.from-around })
+	for i := first; i < len(pls) && h.Strokes[pls[i].From].T <= t.to+around; i++ {
+		for _, l := range [2]float64{pls[i].Load, pls[i].ChangeLoad} {
+			if l <= 1 {
+				load = max(load, l)
+			}
+		}
+	}
+	return load
 }
 
 // busierThan says whether a need of the placings in a time, or of the way into
