@@ -3,6 +3,8 @@ package lsp
 import (
 	"context"
 	"sync"
+
+	"go.lsp.dev/protocol"
 )
 
 // priority lets what nobody waits for stand back behind what the user waits for.
@@ -57,4 +59,22 @@ type patient struct {
 func (c patient) Err() error {
 	c.priority.stand(c.Context)
 	return c.Context.Err()
+}
+
+// costly are the requests that try many changes of a score, each with an analysis of
+// its own. As many as there are processors are worked on at a time, and an editor
+// that sends one for each move of the cursor does not fill the memory with them.
+var costly = map[string]bool{protocol.MethodTextDocumentCodeAction: true, methodResolve: true}
+
+// inTurn does prepared work when its turn has come.
+func (s *session) inTurn(ctx context.Context, method string, prepared work) (any, error) {
+	if costly[method] {
+		select {
+		case s.trying <- struct{}{}:
+			defer func() { <-s.trying }()
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
+	return s.guard(method, func() (any, error) { return prepared(ctx) })
 }

@@ -18,6 +18,7 @@ import (
 	"hash/maphash"
 	"io"
 	"maps"
+	"runtime"
 	"runtime/debug"
 	"sync"
 	"time"
@@ -81,6 +82,7 @@ type session struct {
 	ctx    context.Context // ends with the session
 	exited chan int        // the exit code, once
 	slots  chan struct{}   // one taken for each open request
+	trying chan struct{}   // one taken for each costly request that is worked on
 	asides chan struct{}   // one taken for each word that waits to be read
 
 	// mu guards what follows. The reader changes it; so does the answer to a
@@ -126,6 +128,7 @@ func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, re
 		budget:   usualBudget(),
 		exited:   make(chan int, 1),
 		slots:    make(chan struct{}, maxRequests),
+		trying:   make(chan struct{}, runtime.GOMAXPROCS(0)),
 		asides:   make(chan struct{}, maxAside),
 		cancels:  map[jsonrpc2.ID]context.CancelFunc{},
 		settings: func(*rules.Settings) {},
@@ -264,7 +267,7 @@ func (s *session) request(reply jsonrpc2.Replier, call *jsonrpc2.Call) {
 		}()
 		var result any
 		if err == nil {
-			result, err = s.guard(call.Method(), func() (any, error) { return prepared(ctx) })
+			result, err = s.inTurn(ctx, call.Method(), prepared)
 		}
 		if err != nil && ctx.Err() != nil && errors.Is(err, context.Canceled) {
 			err = jsonrpc2.NewError(protocol.CodeRequestCancelled, "cancelled")
