@@ -335,6 +335,7 @@ func (s *Sheet) answer(ctx context.Context, in Input) {
 	var jobs []job
 	for _, sec := range s.Sections {
 		for _, pa := range sec.Passages {
+			pa.Source = sourceOf(in.Text, sec.part.Player.Voices(), pa.From, pa.To)
 			if pa.Drawn {
 				jobs = append(jobs, job{sec, pa})
 			}
@@ -347,7 +348,6 @@ func (s *Sheet) answer(ctx context.Context, in Input) {
 				j := jobs[i]
 				voices := j.sec.part.Player.Voices()
 				j.pa.draw(j.sec.part)
-				j.pa.Source = sourceOf(in.Text, voices, j.pa.From, j.pa.To)
 				j.pa.Engraved = engraved(ctx, in, excerpt(in.Text, j.sec.part.Tune, voices, j.pa.From, j.pa.To), j.pa.ID, upper(barsWords(j.pa.From, j.pa.To))+" as notes")
 				j.pa.answer(ctx, in, j.sec)
 			}
