@@ -92,6 +92,7 @@ judge() {
 # display starts a virtual screen of the given size, with a window manager.
 display() {
   need xvfb openbox imagemagick xdotool fonts-dejavu-core
+  : > "$scratch/display"
   Xvfb -displayfd 3 -screen 0 "$1x24" -nolisten tcp 3> "$scratch/display" 2> /dev/null &
   screen=$!
   for tries in {1..100}; do [ -s "$scratch/display" ] && break; sleep 0.1; done
