@@ -18,7 +18,7 @@ const source = "fourfold"
 // diagnostics says findings in the protocol's words.
 func (s *session) diagnostics(snap *snapshot, findings []rules.Finding) []protocol.Diagnostic {
 	s.mu.Lock()
-	related := s.editor.related
+	related, page := s.editor.related, s.editor.features.rules
 	s.mu.Unlock()
 	list := make([]protocol.Diagnostic, 0, len(findings))
 	for _, f := range findings {
@@ -28,6 +28,8 @@ func (s *session) diagnostics(snap *snapshot, findings []rules.Finding) []protoc
 			Code:     f.Rule,
 			Source:   source,
 			Message:  wording(f),
+
+			CodeDescription: page.link(f.Rule),
 		}
 		if related {
 			d.RelatedInformation = relatedTo(snap, f)

@@ -25,11 +25,13 @@ type features struct {
 	preparesRename  bool // asks before it renames
 	symbolTrees     bool // takes an outline as a tree
 	folds           int  // takes so many folds at most, 0 for any number
+	rules           rulePage
 	ceilings        bool // wants to be told what each tune asks
 }
 
-func featuresOf(caps wire.ClientCapabilities) features {
-	return features{
+func featuresOf(p wire.InitializeParams) features {
+	caps := p.Capabilities
+	f := features{
 		refreshesHints:  caps.Workspace.InlayHint.RefreshSupport,
 		refreshesLenses: caps.Workspace.CodeLens.RefreshSupport,
 		showsDocuments:  caps.Window.ShowDocument.Support,
@@ -41,6 +43,10 @@ func featuresOf(caps wire.ClientCapabilities) features {
 		folds:           int(caps.TextDocument.FoldingRange.RangeLimit),
 		ceilings:        caps.Experimental.Fourfold.Ceiling,
 	}
+	if caps.TextDocument.PublishDiagnostics.CodeDescriptionSupport {
+		f.rules = rulePageOf(p.InitializationOptions)
+	}
+	return f
 }
 
 // offer tells the client of the features.

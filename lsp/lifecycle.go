@@ -86,7 +86,7 @@ func (s *session) initialize(params json.RawMessage) (work, error) {
 		resolves:        resolves(caps.TextDocument.CodeAction),
 		pulls:           caps.TextDocument.Diagnostic != nil,
 		refreshesPull:   caps.TextDocument.Diagnostic != nil && caps.Workspace.Diagnostics.RefreshSupport,
-		features:        featuresOf(caps),
+		features:        featuresOf(p),
 	}
 	s.folders = foldersOf(p)
 	result := s.abilities()
