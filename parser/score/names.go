@@ -81,7 +81,6 @@ type namer struct {
 	scope int
 	here  *scope
 	first int // of the names of this block
-	body  bool
 }
 
 // settle gives each name of a tune the scope that defines it.
