@@ -76,12 +76,20 @@ func (s *session) forget(uri string, d *document) {
 	}
 }
 
-// glance publishes what the music around an edit decides, and gives what it has said;
-// nil where it takes reading the whole, and for a client that pulls.
+// glance publishes what the music around an edit decides, or what the beginning of a
+// long text does that has just been opened, and gives what it has said; nil where it
+// takes reading the whole, and for a client that pulls.
 func (s *session) glance(ctx context.Context, snap *snapshot) (said []protocol.Diagnostic) {
 	defer s.priority.begin()()
 	_, err := s.guard("diagnostics", func() (any, error) {
-		if g := snap.pass.soon(ctx); g != nil && !s.pulls() {
+		if s.pulls() {
+			return nil, nil
+		}
+		g := snap.pass.soon(ctx)
+		if g == nil && snap.pass.isFirst() {
+			g = analysis.First(ctx, []byte(snap.text()), snap.pass.settings())
+		}
+		if g != nil {
 			said = s.announce(ctx, snap, g, nil)
 		}
 		return nil, ctx.Err()

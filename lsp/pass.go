@@ -153,6 +153,13 @@ func (p *pass) meanwhile(ctx context.Context) *analysis.Glimpse {
 	return p.soon(ctx)
 }
 
+// isFirst says that nothing is known of the text or an older one.
+func (p *pass) isFirst() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.file == nil && p.base == nil && p.before == nil && p.reading == nil && p.running == nil
+}
+
 // glimpsed is what soon has found.
 func (p *pass) glimpsed() *analysis.Glimpse {
 	p.mu.Lock()

@@ -62,7 +62,7 @@ func (p *Part) strokesIn(h *Hand, span score.Span) (first, last int) {
 	from, to := math.MaxInt, 0
 	for _, v := range p.Player.Voices() {
 		if lo, hi := v.BarsIn(span); lo < hi {
-			from, to = min(from, lo+1), max(to, hi)
+			from, to = min(from, v.Number(lo)), max(to, v.Number(hi-1))
 		}
 	}
 	first = sort.Search(len(h.Plucks), func(i int) bool { return h.Plucks[i][0].Bar >= from-1 })

@@ -30,13 +30,19 @@ type dealKey struct {
 // shows in Played; the staves as written stay as they are. The only error is the
 // context's; what was dealt by then is in the memory for the next reading.
 func (p *Part) share(ctx context.Context) error {
-	dealt := deal{}
+	var pieces []window
 	for _, w := range p.troubles() {
-		for _, piece := range p.pieces(w) {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			p.dealAnew(piece, dealt)
+		pieces = append(pieces, p.pieces(w)...)
+	}
+	given := make([][]dealKey, len(pieces))
+	err := eachAtOnce(ctx, len(pieces), func(i int) { given[i] = p.dealAnew(pieces[i]) })
+	if err != nil {
+		return err
+	}
+	dealt := deal{}
+	for _, keys := range given {
+		for _, k := range keys {
+			dealt[k] = 1 - k.of
 		}
 	}
 	p.play(dealt)
@@ -143,10 +149,10 @@ func (h *Hand) strokesIn(w window) (from, to int) {
 	return from, to
 }
 
-// dealAnew shares the notes of a window and takes the deal over if the hands
+// dealAnew shares the notes of a window and gives what changes hands, if the hands
 // then have less trouble. Of a stretch, what lies around the bars asked about is
 // dealt only where the deal is known.
-func (p *Part) dealAnew(w window, into deal) {
+func (p *Part) dealAnew(w window) (given []dealKey) {
 	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil}
 	for side, h := range []*Hand{p.Right, p.Left} {
 		if h == nil {
@@ -162,8 +168,9 @@ func (p *Part) dealAnew(w window, into deal) {
 		work = nil
 	}
 	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, work) {
-		into[dealKey{written.Staves[o.of][o.stroke].T, o.str, o.of}] = 1 - o.of
+		given = append(given, dealKey{written.Staves[o.of][o.stroke].T, o.str, o.of})
 	}
+	return given
 }
 
 // named are the notes of some strokes that a mark gives to this hand.
