@@ -1,9 +1,11 @@
 package lsp
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"fourfold/analysis"
 	"fourfold/analysis/rules"
@@ -23,7 +25,7 @@ func (s *session) inlayHints(params json.RawMessage) (work, error) {
 	}
 	within := snap.lines.span(p.Range)
 	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
-		h := hinter{snap: snap, within: within, out: []wire.InlayHint{}}
+		h := hinter{snap: snap, within: within}
 		for _, part := range reading.Parts() {
 			if err := ctx.Err(); err != nil {
 				return nil, err
@@ -32,7 +34,7 @@ func (s *session) inlayHints(params json.RawMessage) (work, error) {
 				h.part(part)
 			}
 		}
-		return h.out, nil
+		return h.sorted(), nil
 	}), nil
 }
 
@@ -40,8 +42,23 @@ func (s *session) inlayHints(params json.RawMessage) (work, error) {
 type hinter struct {
 	snap   *snapshot
 	within score.Span
-	out    []wire.InlayHint
+	hints  []placedHint
 }
+
+// placedHint is a hint with the byte that it stands at and where among the hints
+// there.
+type placedHint struct {
+	at, rank int
+	hint     wire.InlayHint
+}
+
+// The order of hints at one place: what ends before what begins.
+const (
+	rankEnd = iota
+	rankPedal
+	rankHand
+	rankFinger
+)
 
 // raised are the fingers as small digits, so that none is taken for the length
 // of a note; 0 is a string that no finger is left for.
@@ -51,18 +68,18 @@ func (h *hinter) part(p *rules.Part) {
 	off := p.Settings.HintsOff
 	notes, groups := p.Placings(h.within)
 	for _, g := range groups {
-		first := notes[g.Notes[0]]
-		if first.Foreign && !off[rules.HandHints] {
-			h.add(first.Start, handLabel(g.Hand), "The "+g.Hand+" takes this: it has the fingers free for it.", true)
+		away := slices.IndexFunc(g.Notes, func(i int) bool { return notes[i].Foreign })
+		if away >= 0 && !off[rules.HandHints] {
+			h.add(notes[g.Notes[away]].Start, rankHand, handLabel(g.Hand), "The "+g.Hand+" takes this from the other hand's staff.")
 		}
 		if !off[rules.FingerHints] {
 			for _, i := range g.Notes {
 				n := notes[i]
-				h.add(n.Start, raised[n.Finger], fingerTip(n), false)
+				h.add(n.Start, rankFinger, raised[n.Finger], fingerTip(n))
 			}
 		}
 		if !off[rules.PlacingHints] {
-			h.add(g.End, "⟩", capital(g.Hand)+": a placing ends here, the notes whose strings it sets together. "+capital(g.Why)+".", false)
+			h.add(g.End, rankEnd, "⟩", capital(g.Hand)+": a placing ends here, the notes whose strings it sets together. "+capital(g.Why)+".")
 		}
 	}
 	if p.Pedals != nil && !off[rules.PedalHints] {
@@ -81,7 +98,7 @@ func (h *hinter) moves(p *rules.Part) {
 		if m.Late > 0 {
 			tip += fmt.Sprintf(" It comes %s s late.", seconds(m.Late))
 		}
-		h.add(at, "ped. "+pedalName(m.Letter, m.To), tip, true)
+		h.add(at, rankPedal, "ped. "+pedalName(m.Letter, m.To), tip)
 	}
 }
 
@@ -102,9 +119,20 @@ func fingerTip(n rules.PlacedNote) string {
 
 // add adds a hint at a byte, if the range holds it; one that is words stands apart
 // from the note behind it.
-func (h *hinter) add(at int, label, tip string, apart bool) {
+func (h *hinter) add(at, rank int, label, tip string) {
 	if at < h.within.Start || at > h.within.End {
 		return
 	}
-	h.out = append(h.out, wire.InlayHint{Position: h.snap.lines.position(at), Label: label, Tooltip: tip, PaddingRight: apart})
+	h.hints = append(h.hints, placedHint{at, rank, wire.InlayHint{Position: h.snap.lines.position(at), Label: label, Tooltip: tip,
+		PaddingRight: rank == rankPedal || rank == rankHand}})
+}
+
+// sorted are the hints in the order of the text.
+func (h *hinter) sorted() []wire.InlayHint {
+	slices.SortStableFunc(h.hints, func(a, b placedHint) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.rank, b.rank)) })
+	out := make([]wire.InlayHint, len(h.hints))
+	for i := range h.hints {
+		out[i] = h.hints[i].hint
+	}
+	return out
 }

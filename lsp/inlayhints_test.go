@@ -63,9 +63,19 @@ func TestInlayHints(t *testing.T) {
 	assert.Equal(t, "CEGc [CEG]2 ^F2 | c4 z4 |", labelled(pedalled, hints, "⁴")[0])
 	assert.Equal(t, " [CEG]2 ^F2 | c4 z4 |", labelled(pedalled, hints, "⟩")[0])
 	assert.Equal(t, []string{"F,8 |"}, labelled(pedalled, hints, "ped. F♮"))
-	for _, h := range hints {
+	for i, h := range hints {
 		assert.NotEmpty(t, h.Tooltip)
+		if i > 0 {
+			assert.LessOrEqual(t, lsptest.Offset(pedalled, hints[i-1].Position), lsptest.Offset(pedalled, h.Position))
+		}
 	}
+	var here []string
+	for _, h := range hints {
+		if strings.HasPrefix(pedalled[lsptest.Offset(pedalled, h.Position):], "F,8") {
+			here = append(here, h.Label)
+		}
+	}
+	assert.Equal(t, []string{"ped. F♮", "¹"}, here, "what moves before a note stands before its finger")
 }
 
 func TestInlayHintsOfARange(t *testing.T) {
