@@ -16,3 +16,6 @@ func (r *Reading) Actions(span score.Span) []fix.Action { return fix.Actions(r.w
 func (r *Reading) Act(ctx context.Context, name string, span score.Span) (fix.Acted, error) {
 	return fix.Act(ctx, r.whole(), name, span)
 }
+
+// Edited is the text with some edits, which must not overlap.
+func (r *Reading) Edited(edits []score.Edit) []byte { return fix.Edited(r.Text(), edits) }

@@ -129,3 +129,6 @@ func (s *scope) bars() (n int) {
 	}
 	return n
 }
+
+// Edited gives a text with some edits, which must not overlap.
+func Edited(text []byte, edits []score.Edit) []byte { return applied(text, edits) }

@@ -8,6 +8,7 @@ import (
 	"os"
 
 	"fourfold/analysis"
+	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 	"fourfold/parser/syntax"
 )
@@ -22,28 +23,10 @@ func runPedalsAction(file, action string, write bool, stdout, stderr io.Writer) 
 		return 2
 	}
 	set := settingsFor("pedals", file, stderr)
-	ctx := context.Background()
-	after, parts := before, 1
-	for k := 0; k < parts; k++ {
-		reading, err := analysis.Read(ctx, syntax.Parse(after), set)
-		if err != nil {
-			fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
-			return 2
-		}
-		if parts = len(reading.Parts()); k == parts {
-			fmt.Fprintf(stderr, "fourfold pedals: %s holds no part for a harp: name a voice Harp, brace two staves, or add a line '%%%%fourfold harp RH LH'\n", file)
-			break
-		}
-		p := reading.Parts()[k]
-		a, err := reading.Act(ctx, action, startOf(p.Player.Voices()))
-		if err != nil {
-			fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
-			return 2
-		}
-		fmt.Fprintf(stderr, "%s: %s: %s%s\n", file, partTitle(p.Tune.Number, p.Player.Name), a.Title, a.Why)
-		if a.Why == "" {
-			after = a.After
-		}
+	after, err := actOnAll(file, before, action, set, stderr)
+	if err != nil {
+		fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
+		return 2
 	}
 	switch {
 	case bytes.Equal(before, after):
@@ -58,6 +41,39 @@ func runPedalsAction(file, action string, write bool, stdout, stderr io.Writer) 
 		return 2
 	}
 	return 0
+}
+
+// actOnAll changes every part: in one go the first of each tune, then the second ones in
+// what came of it, and so on.
+func actOnAll(file string, text []byte, action string, set rules.Settings, stderr io.Writer) ([]byte, error) {
+	ctx := context.Background()
+	for k := 0; ; k++ {
+		reading, err := analysis.Read(ctx, syntax.Parse(text), set)
+		if err != nil {
+			return nil, err
+		}
+		if len(reading.Parts()) == 0 {
+			fmt.Fprintf(stderr, "fourfold pedals: %s holds no part for a harp: name a voice Harp, brace two staves, or add a line '%%%%fourfold harp RH LH'\n", file)
+		}
+		var edits []score.Edit
+		nth, acted := map[*score.Tune]int{}, false
+		for _, p := range reading.Parts() {
+			if nth[p.Tune]++; nth[p.Tune] != k+1 {
+				continue
+			}
+			acted = true
+			a, err := reading.Act(ctx, action, startOf(p.Player.Voices()))
+			if err != nil {
+				return nil, err
+			}
+			fmt.Fprintf(stderr, "%s: %s: %s%s\n", file, partTitle(p.Tune.Number, p.Player.Name), a.Title, a.Why)
+			edits = append(edits, a.Edits...)
+		}
+		if !acted {
+			return text, nil
+		}
+		text = reading.Edited(edits)
+	}
 }
 
 // startOf is a caret at the first note of some voices.
