@@ -19,7 +19,8 @@ type tally struct {
 	strokes  int
 	bars     int
 	warnings int
-	loud     map[int]bool // bars with a warning
+	loud     map[int]int // warnings by bar
+	found    []string    // see warningsOf
 }
 
 func (t tally) perHundred() float64 { return 100 * float64(t.warnings) / float64(t.strokes) }
@@ -47,18 +48,19 @@ func repertoire(t *testing.T, folder string) (out []tally) {
 // tallyOf counts the warnings about hands, strings and feet.
 func tallyOf(t *testing.T, name, text string) tally {
 	r := read(t, text)
-	c := tally{name: name, loud: map[int]bool{}}
+	c := tally{name: name, loud: map[int]int{}}
 	for _, p := range r.Parts() {
 		c.bars = max(c.bars, p.Timeline.Bars())
 		for _, h := range p.Hands() {
 			c.strokes += len(h.Strokes)
 		}
 	}
+	c.found = warningsOf(name, r)
 	for _, f := range r.Findings() {
 		if f.Severity <= rules.Warning && !strings.HasPrefix(f.Rule, "notation/") {
 			c.warnings++
 			for b := f.Bar; b <= f.EndBar; b++ {
-				c.loud[b] = true
+				c.loud[b]++
 			}
 		}
 	}
@@ -91,34 +93,51 @@ func rate(list []tally) float64 {
 }
 
 // pieceArea is the chance that a keyboard piece has more warnings in 100 strokes
-// than a harp part, ties counted half.
+// than a harp part.
 func pieceArea(harp, keyboard []tally) float64 {
+	scores := func(list []tally) (out []float64) {
+		for _, c := range list {
+			out = append(out, c.perHundred())
+		}
+		return out
+	}
+	return area(scores(harp), scores(keyboard))
+}
+
+// barArea is the same over bars and the warnings in each.
+func barArea(harp, keyboard []tally) float64 {
+	scores := func(list []tally) (out []float64) {
+		for _, c := range list {
+			for b := 1; b <= c.bars; b++ {
+				out = append(out, float64(c.loud[b]))
+			}
+		}
+		return out
+	}
+	return area(scores(harp), scores(keyboard))
+}
+
+// area is the area under the ROC curve: the chance that a score of the second kind is
+// larger than one of the first, ties counted half.
+func area(first, second []float64) float64 {
 	sum := 0.0
-	for _, h := range harp {
-		for _, k := range keyboard {
+	for _, a := range first {
+		for _, b := range second {
 			switch {
-			case k.perHundred() > h.perHundred():
+			case b > a:
 				sum++
-			case k.perHundred() == h.perHundred():
+			case b == a:
 				sum += 0.5
 			}
 		}
 	}
-	return sum / float64(len(harp)*len(keyboard))
+	return sum / float64(len(first)*len(second))
 }
 
-// barArea is the same over bars that have a warning or not.
-func barArea(harp, keyboard []tally) float64 {
-	share := func(list []tally) float64 {
-		loud, bars := 0, 0
-		for _, c := range list {
-			loud += len(c.loud)
-			bars += c.bars
-		}
-		return float64(loud) / float64(bars)
-	}
-	h, k := share(harp), share(keyboard)
-	return k*(1-h) + 0.5*(k*h+(1-k)*(1-h))
+func TestArea(t *testing.T) {
+	assert.Equal(t, 1.0, area([]float64{0, 1}, []float64{2, 3}))
+	assert.Equal(t, 0.5, area([]float64{0, 1}, []float64{0, 1}))
+	assert.Equal(t, 0.0, area([]float64{2}, []float64{1, 1}))
 }
 
 // The quiet keyboard pieces, which harpists do play, stay quiet.
@@ -131,5 +150,5 @@ func TestQuietKeyboardMusicIsQuiet(t *testing.T) {
 	}
 	sort.Strings(quiet)
 	t.Log("at most one warning:", quiet)
-	assert.Contains(t, quiet, "bach-invention-01")
+	assert.Subset(t, quiet, []string{"bach-invention-01", "chopin-prelude-28-04", "burgmuller-arabesque", "czerny-821-09"})
 }

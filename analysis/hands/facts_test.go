@@ -13,7 +13,9 @@ import (
 func TestPublishedComparisons(t *testing.T) {
 	h := harp.Standard()
 	cost := func(chord ...int) int64 { return Solve([]Stroke{{Strings: chord}}, h).Cost }
-	holds := func(group [][]int, times, shift int) float64 { return 1 / Ceiling(figure(group, times, shift, 1./8), h) }
+	holds := func(group [][]int, times, shift int) float64 {
+		return 1 / Ceiling(figure(group, times, shift, 1./8), h)
+	}
 
 	// Philharmonia Orchestra, Harp: two inner notes inside a tenth are harder than a bare
 	// tenth: here it takes longer to set them.

@@ -63,9 +63,9 @@ func (p *Part) share(ctx context.Context) error {
 }
 
 // freshTroubles are those of the hands as they play where neither staff as
-// written has one.
+// written has one as great.
 func (p *Part) freshTroubles() (out []window) {
-	var written []window
+	var written []trouble
 	for _, h := range p.Hands() {
 		written = append(written, h.troubles()...)
 	}
@@ -74,21 +74,22 @@ func (p *Part) freshTroubles() (out []window) {
 			continue
 		}
 		for _, t := range h.troubles() {
-			if !touches(written, t) {
-				out = append(out, t)
+			if t.load > mostTouching(written, t.window)+tolerance {
+				out = append(out, t.window)
 			}
 		}
 	}
 	return out
 }
 
-func touches(list []window, t window) bool {
+// mostTouching is the largest load of the troubles that touch a time; 0 for none.
+func mostTouching(list []trouble, t window) (load float64) {
 	for _, w := range list {
 		if w.from <= t.to && t.from <= w.to {
-			return true
+			load = max(load, w.load)
 		}
 	}
-	return false
+	return load
 }
 
 // forget takes back what is dealt around a window: within some seconds of it, or, where
@@ -124,14 +125,23 @@ func (p *Part) troubles() (out []window) {
 	return joined
 }
 
-func (h *Hand) troubles() (out []window) {
+// trouble is a time in which a hand cannot play what it has, and by how much.
+type trouble struct {
+	window
+	load float64
+}
+
+// notTaken stands for the load of a stroke that no hand takes.
+const notTaken = 10
+
+func (h *Hand) troubles() (out []trouble) {
 	for _, r := range h.runs {
-		out = append(out, h.timeOf(r))
+		out = append(out, trouble{h.timeOf(r), r.load})
 	}
 	for _, pl := range h.Solution.Placings {
 		if pl.Impossible {
 			t := h.Strokes[pl.From].T
-			out = append(out, window{t, t})
+			out = append(out, trouble{window{t, t}, notTaken})
 		}
 	}
 	return out
@@ -217,9 +227,9 @@ func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
 	}
 	before := 0.0
 	for _, strokes := range w.Staves {
-		before += trouble(hands.Solve(strokes, profile))
+		before += missing(hands.Solve(strokes, profile))
 	}
-	if trouble(two.Hands[0])+trouble(two.Hands[1]) >= before-tolerance {
+	if missing(two.Hands[0])+missing(two.Hands[1]) >= before-tolerance {
 		return nil
 	}
 	return out
@@ -230,13 +240,13 @@ func struck(strokes []hands.Stroke, t float64, str int) bool {
 	return i < len(strokes) && strokes[i].T-t <= 1e-9 && indexOf(strokes[i].Strings, str) >= 0
 }
 
-// trouble adds up by how much a hand misses; a stroke that no hand takes counts
+// missing adds up by how much a hand misses; a stroke that no hand takes counts
 // as ten.
-func trouble(s *hands.Solution) (sum float64) {
+func missing(s *hands.Solution) (sum float64) {
 	for _, pl := range s.Placings {
 		sum += max(0, pl.Load-1) + max(0, pl.ChangeLoad-1)
 		if pl.Impossible {
-			sum += 10
+			sum += notTaken
 		}
 	}
 	return sum

@@ -1,6 +1,10 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+
+	"fourfold/analysis/hands"
+)
 
 const tiringName = "hands/tiring"
 
@@ -26,45 +30,60 @@ Legacy Project; read). The figures are common practice, no source.`,
 
 // From when a hint is given. Common practice, no source.
 const (
-	tiringSeconds = 60.0 // without a rest of a second
-	tiringRate    = 4.0  // strokes a second, on average
-	tiringChords  = 24   // four-note chords without a rest
-	tiringWide    = 12   // groups wider than an octave without a rest
+	tiringSeconds = 60.0  // without a rest of a second
+	tiringRate    = 4.0   // strokes a second, on average
+	restless      = 120.0 // seconds without a rest, however slow
+	quickBars     = 16    // bars without a rest…
+	quickRate     = 6.0   // …at so many strokes a second
+	tiringChords  = 24    // four-note chords without a rest
+	tiringWide    = 12    // groups wider than an octave in a row
 )
 
 func checkTiring(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
 		for _, passage := range h.Solution.Passages() {
-			pls := h.Solution.Placings[passage.From : passage.To+1]
-			from, to := pls[0].From, pls[len(pls)-1].To
-			length := h.Strokes[to].T - h.Strokes[from].T
-			chords, wide := 0, 0
-			for _, pl := range pls {
-				if h.wide(pl, p.Settings) {
-					wide++
-				}
-			}
-			for i := from; i <= to; i++ {
-				if len(h.Strokes[i].Strings) == 4 {
-					chords++
-				}
-			}
-			rate := float64(to-from) / max(length, 1)
-			why := ""
-			switch {
-			case length >= tiringSeconds && rate >= tiringRate:
-				why = fmt.Sprintf("%.0f s without a rest of a second, at %.1f strokes a second", length, rate)
-			case chords >= tiringChords:
-				why = fmt.Sprintf("%d four-note chords in %.0f s without a rest of a second", chords, length)
-			case wide >= tiringWide:
-				why = fmt.Sprintf("%d groups wider than an octave in %.0f s without a rest of a second", wide, length)
-			}
-			if why != "" {
-				out = append(out, p.tiringFinding(h, from, to, why))
+			if why := h.tires(passage, p.Settings); why != "" {
+				pls := h.Solution.Placings
+				out = append(out, p.tiringFinding(h, pls[passage.From].From, pls[passage.To].To, why))
 			}
 		}
 	}
 	return out
+}
+
+// tires says what is tiring about a passage; "" where nothing is.
+func (h *Hand) tires(passage hands.Passage, set Settings) string {
+	pls := h.Solution.Placings[passage.From : passage.To+1]
+	from, to := pls[0].From, pls[len(pls)-1].To
+	length := h.Strokes[to].T - h.Strokes[from].T
+	chords, wide, row := 0, 0, 0
+	for _, pl := range pls {
+		row++
+		if !h.wide(pl, set) {
+			row = 0
+		}
+		wide = max(wide, row)
+	}
+	for i := from; i <= to; i++ {
+		if len(h.Strokes[i].Strings) == 4 {
+			chords++
+		}
+	}
+	rate := float64(to-from) / max(length, 1)
+	bars := h.Plucks[to][0].Bar - h.Plucks[from][0].Bar + 1
+	switch {
+	case length >= tiringSeconds && rate >= tiringRate:
+		return fmt.Sprintf("%.0f s without a rest of a second, at %.1f strokes a second", length, rate)
+	case bars >= quickBars && rate >= quickRate:
+		return fmt.Sprintf("%d bars without a rest of a second, at %.1f strokes a second", bars, rate)
+	case length >= restless:
+		return fmt.Sprintf("%.0f s without a rest of a second", length)
+	case chords >= tiringChords:
+		return fmt.Sprintf("%d four-note chords in %.0f s without a rest of a second", chords, length)
+	case wide >= tiringWide:
+		return fmt.Sprintf("%d groups wider than an octave in a row", wide)
+	}
+	return ""
 }
 
 func (p *Part) tiringFinding(h *Hand, from, to int, why string) Finding {
