@@ -89,7 +89,7 @@ func (h *hinter) part(p *rules.Part) {
 
 // moves tells the pedals at the notes that need them.
 func (h *hinter) moves(p *rules.Part) {
-	for _, m := range p.Pedals.Plan.Moves {
+	for _, m := range p.MovesIn(h.within) {
 		at := p.Pedals.Note(m.Demand).Span.Start
 		if at < h.within.Start || at > h.within.End {
 			continue

@@ -197,18 +197,14 @@ func (p *tokenPacker) add(i int, line []uint32) {
 }
 
 // lineTokens are the tokens of one line, five numbers each, of which the first is
-// left 0: the column counts from the token before.
+// left 0: the column counts from the token before. Leaves of one type that touch
+// are one token, which looks the same and is much less to send.
 func lineTokens(lines lines, l *syntax.Line, text string) (data []uint32) {
 	at, column, before, field := 0, 0, 0, byte(0)
-	for k := 0; k < len(l.Leaves); k++ {
-		from, kind := at, l.Leaves[k].Kind()
-		at += l.Leaves[k].Len()
+	for _, leaf := range l.Leaves {
+		from, kind := at, leaf.Kind()
+		at += leaf.Len()
 		t := tokenOf[kind]
-		for t == tokenVariable && k+1 < len(l.Leaves) && goesOn(kind, l.Leaves[k+1].Kind()) {
-			k++
-			kind = l.Leaves[k].Kind()
-			at += l.Leaves[k].Len()
-		}
 		switch kind {
 		case syntax.FieldName:
 			field = text[at-2]
@@ -216,18 +212,18 @@ func lineTokens(lines lines, l *syntax.Line, text string) (data []uint32) {
 			t = fieldToken(field)
 		}
 		width := lines.column(text[from:at], at-from)
-		if t != noToken && width > 0 {
+		last := len(data) - 5
+		switch {
+		case t == noToken || width == 0:
+		case last >= 0 && data[last+3] == t && before+int(data[last+2]) == column:
+			data[last+2] += uint32(width)
+		default:
 			data = append(data, 0, uint32(column-before), uint32(width), t, 0)
 			before = column
 		}
 		column += width
 	}
 	return data
-}
-
-// goesOn says whether a leaf goes on with the note of the one before.
-func goesOn(before, next syntax.Kind) bool {
-	return next == syntax.Octave || before == syntax.Accidental && next == syntax.Pitch
 }
 
 // fieldToken is the type of a field's value.

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"fourfold/analysis/feet"
@@ -118,6 +119,26 @@ func (p *Part) placedNotes(h *Hand, k int) (out []PlacedNote) {
 		}
 	}
 	return out
+}
+
+// MovesIn are the moves of the pedals for the notes of the bars that a span of the
+// file touches, and of their neighbours.
+func (p *Part) MovesIn(within score.Span) (moves []feet.Move) {
+	from, to := math.Inf(1), math.Inf(-1)
+	for _, h := range p.Hands() {
+		if first, last := p.strokesIn(h, within); first < last {
+			from, to = min(from, h.Strokes[first].T), max(to, h.Strokes[last-1].T)
+		}
+	}
+	if p.Pedals == nil {
+		return nil
+	}
+	for _, m := range p.Pedals.Plan.Moves {
+		if from <= m.Deadline && m.Deadline <= to {
+			moves = append(moves, m)
+		}
+	}
+	return moves
 }
 
 // SettingChange is a place from which on the pedals stand otherwise.

@@ -103,7 +103,12 @@ func TestPlacingsAreFoundByPlace(t *testing.T) {
 		text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "demo", name+".abc"))
 		require.NoError(t, err)
 		p := partOf(t, string(text))
-		all, groups := p.Placings(score.Span{Start: 0, End: len(text)})
+		everything := score.Span{Start: 0, End: len(text)}
+		all, groups := p.Placings(everything)
+		assert.ElementsMatch(t, p.Pedals.Plan.Moves, p.MovesIn(everything))
+		for _, m := range p.Pedals.Plan.Moves {
+			assert.Contains(t, p.MovesIn(p.Pedals.Note(m.Demand).Span), m)
+		}
 		total := 0
 		for _, h := range p.Played {
 			if h != nil {
