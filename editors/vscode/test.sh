@@ -33,6 +33,7 @@ fi
 say "$(tail -n 1 "$scratch/package.log")"
 
 prepare
+cp "$FOURFOLD_DEMO" "$scratch/scores/never-opened.abc"
 # VS Code takes the PATH from a login shell.
 echo "export PATH=\"$scratch/bin:\$PATH\"" | tee "$HOME/.profile" > "$HOME/.bashrc"
 export FOURFOLD_PLAYWRIGHT="$cache/node_modules/playwright-core/index.mjs"

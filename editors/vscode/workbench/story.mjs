@@ -106,6 +106,7 @@ async function review() {
   await bench.type('f4 ');
   await check(async () => await frame.locator('.abcjs-note').count() === notes + 1, 'the review follows what is typed');
   await bench.keys('Control+S');
+  await bench.await(() => changed(start), 'the note is saved');
   await check(undone(start), 'and what is undone');
   await check(() => bench.outside.length === 0, `the review asked nothing of the network ${bench.outside}`.trim());
   await bench.page.emulateMedia({ colorScheme: 'dark' });
@@ -125,7 +126,8 @@ async function commands() {
   await check(async () => { await bench.keys('Control+S'); return changed(start); }, 'the pedal plan is written into the score');
   await check(undone(start), 'and undone');
   await bench.run('Fourfold: Check the Folder');
-  await check(async () => (await bench.problems()).some((r) => r.includes('morning-crossing.abc')), 'checking the folder lists the other scores');
+  await check(() => bench.page.locator('.notification-list-item', { hasText: /scores checked/ }).count(), 'checking the folder says how many scores were checked');
+  await check(async () => (await bench.problems()).some((r) => r.includes('never-opened.abc')), 'and lists what is in those that are not open');
   await bench.run('Fourfold: Show the Log');
   await check(() => bench.page.locator('.output-view, .output').count(), 'the log is shown');
   await bench.run('Fourfold: Restart the Server');
