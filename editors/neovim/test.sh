@@ -2,7 +2,7 @@
 # Runs the server in a real Neovim, 0.7 or newer, with the lines of fourfold.lua
 # and no others. Without a window, unless pictures are wanted.
 . "$(dirname "$0")/../common.sh"
-need neovim
+command -v nvim > /dev/null || need neovim
 prepare
 run=(timeout 300 nvim -u "$here/fourfold.lua" -i NONE -n -c "luafile $here/test.lua")
 if [ "${FOURFOLD_PICTURES:-}" = yes ]; then
