@@ -202,6 +202,8 @@ func TestMarksAreReadBack(t *testing.T) {
 		harp("C", "|: c2 ^c2 :| c2 ^f2 |", "|: z4 :| C,2 D,2 |"),
 		harp("C", "Z4 | {^c}d2 [ce]2 | !arpeggio![C^F]4 | (3FGA (3_BAG |", "Z4 | z4 | z2 D,2 | z4 |"),
 		harp("C", "c4 & ^f4 | f4 |", "C,4 | z4 |"),
+		// What the first ending asked for is over after the second.
+		harp("G", "|: f4 |1 =f4 :|2 g4 |][P:B] ^c4 | f4 |", "|: z4 |1 z4 :|2 z4 |] z4 | z4 |"),
 	} {
 		assert.True(t, roundTrip(t, source), source)
 	}

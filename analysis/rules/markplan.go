@@ -99,10 +99,10 @@ func (p *Part) settingMarks() (out []WantedMark) {
 		}
 	}
 	first := placeOf(p.Pedals.Note(0))
-	add(first, p.Pedals.settingAt(first), p.start())
+	add(first, p.settingAt(first), p.start())
 	for _, at := range p.sections() {
 		if at.Compare(first) > 0 {
-			add(at, p.Pedals.settingAt(at), Place{at.Bar, score.Zero})
+			add(at, p.settingAt(at), Place{at.Bar, score.Zero})
 		}
 	}
 	for _, g := range p.Pedals.Glissandi {
@@ -147,11 +147,19 @@ func (p *Part) sections() (out []Place) {
 	return out
 }
 
-// settingAt is where the notes at a place need the pedals.
-func (d *Pedals) settingAt(at Place) feet.Setting {
-	s := d.Plan.Initial
-	for i, demand := range d.Demands {
-		if placeOf(d.from[i]).Compare(at) <= 0 {
+// settingAt is where the notes at a place need the pedals. What an earlier ending asked
+// for does not count after it.
+func (p *Part) settingAt(at Place) feet.Setting {
+	s := p.Pedals.Plan.Initial
+	var ways []seam
+	if voices := p.Player.Voices(); len(voices) > 0 {
+		ways = seamsOf(voices[0])
+	}
+	passed := func(bar int) bool {
+		return !slices.ContainsFunc(ways, func(w seam) bool { return w.from < bar && bar < w.to && w.to <= at.Bar })
+	}
+	for i, demand := range p.Pedals.Demands {
+		if place := placeOf(p.Pedals.from[i]); place.Compare(at) <= 0 && passed(place.Bar) {
 			s[demand.Letter] = demand.Pos
 		}
 	}
