@@ -5,9 +5,12 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sort"
 	"strings"
+	"sync"
 
 	"fourfold/analysis"
+	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
 )
 
@@ -110,7 +113,7 @@ func tightestPlace(ctx context.Context, p *rules.Part) (worst tightest, err erro
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(most[b], most[a]) })
-	m := measure{part: p, bars: make([]barLoad, len(most))}
+	m := barMeasure{measure: measure{part: p, bars: make([]barLoad, len(most))}, hands: map[*rules.Hand][]measuredPassage{}}
 	for _, i := range order {
 		if most[i] < worst.load || ctx.Err() != nil {
 			break
@@ -141,18 +144,58 @@ func boundLoads(most []float64, hands [2]*rules.Hand) {
 	}
 }
 
+// barMeasure takes the loads of single bars.
+type barMeasure struct {
+	measure
+	hands map[*rules.Hand][]measuredPassage
+}
+
+// measuredPassage is a passage and its ceiling, worked out once.
+type measuredPassage struct {
+	hands.Passage
+	ceiling func() float64
+}
+
 // bar measures one bar as loadsOf does: as the hands share the notes or, where
 // that is easier, as they are written.
-func (m *measure) bar(bar int, ways [][2]*rules.Hand) barLoad {
+func (m *barMeasure) bar(bar int, ways [][2]*rules.Hand) barLoad {
 	var least barLoad
-	for i, hands := range ways {
+	for i, way := range ways {
 		m.from, m.to, m.bars[bar-1] = bar, bar, barLoad{}
-		m.take(hands)
+		for side, h := range way {
+			if h != nil {
+				m.hand(h, side, bar)
+			}
+		}
 		if i == 0 || least.worse(m.bars[bar-1]) {
 			least = m.bars[bar-1]
 		}
 	}
 	return least
+}
+
+// hand takes the loads of a hand's placings that touch a bar.
+func (m *barMeasure) hand(h *rules.Hand, side, bar int) {
+	passages := m.passages(h)
+	pls := h.Solution.Placings
+	first := sort.Search(len(pls), func(i int) bool { return h.Plucks[pls[i].To][0].Bar >= bar })
+	for i := first; i < len(pls) && h.Plucks[pls[i].From][0].Bar <= bar; i++ {
+		p := passages[sort.Search(len(passages), func(k int) bool { return passages[k].To >= i })]
+		m.placing(h, side, p.Passage, i, p.ceiling)
+	}
+}
+
+// passages are those of a hand.
+func (m *barMeasure) passages(h *rules.Hand) []measuredPassage {
+	if known, ok := m.hands[h]; ok {
+		return known
+	}
+	var list []measuredPassage
+	for _, p := range h.Solution.Passages() {
+		list = append(list, measuredPassage{p, sync.OnceValue(func() float64 { return ceilingOf(m.part, h, p.From, p.To) })})
+	}
+	m.hands[h] = list
+	return list
 }
 
 // String says it in one line: "♩ = 132 asked, holds up to ♩ = 101 · hardest: bar 12,

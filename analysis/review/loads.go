@@ -2,6 +2,7 @@ package review
 
 import (
 	"math"
+	"sync"
 
 	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
@@ -113,25 +114,30 @@ func (m *measure) take(hands [2]*rules.Hand) {
 }
 
 func (m *measure) passage(h *rules.Hand, side int, passage hands.Passage) {
-	pls := h.Solution.Placings
-	ceiling := ceilingOf(m.part, h, passage.From, passage.To)
+	ceiling := sync.OnceValue(func() float64 { return ceilingOf(m.part, h, passage.From, passage.To) })
 	for i := passage.From; i <= passage.To; i++ {
-		if pls[i].Impossible {
-			if b := at(m.bars, h.Plucks[pls[i].From][0].Bar); b != nil {
-				b.impossible[side] = true
-			}
+		m.placing(h, side, passage, i, ceiling)
+	}
+}
+
+// placing takes the loads of one placing of a passage, whose ceiling is worked out
+// where it is asked for.
+func (m *measure) placing(h *rules.Hand, side int, passage hands.Passage, i int, ceiling func() float64) {
+	pls := h.Solution.Placings
+	if pls[i].Impossible {
+		if b := at(m.bars, h.Plucks[pls[i].From][0].Bar); b != nil {
+			b.impossible[side] = true
 		}
-		around := math.Inf(1)
-		for _, n := range needs(h, passage, i) {
-			load := min(n.Load, ceiling)
-			if n.Load > 1 {
-				if math.IsInf(around, 1) {
-					around = ceilingOf(m.part, h, max(passage.From, i-4), min(passage.To, i+3))
-				}
-				load = min(n.Load, around)
-			}
-			m.note(h.Plucks[n.To][0], side, load)
+	}
+	around := sync.OnceValue(func() float64 {
+		return ceilingOf(m.part, h, max(passage.From, i-4), min(passage.To, i+3))
+	})
+	for _, n := range needs(h, passage, i) {
+		least := ceiling
+		if n.Load > 1 {
+			least = around
 		}
+		m.note(h.Plucks[n.To][0], side, min(n.Load, least()))
 	}
 }
 
