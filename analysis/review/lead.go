@@ -119,11 +119,12 @@ func orStart(f score.Frac) score.Frac {
 	return score.Zero
 }
 
-// stuck counts what cannot be played at any tempo.
+// stuck counts what cannot be played at any tempo, but for what the harpist calls
+// fine.
 func (sec *Section) stuck() (n int) {
 	for _, pa := range sec.Passages {
 		for _, f := range pa.Findings {
-			if f.Source.Severity == rules.Error {
+			if f.Source.Severity == rules.Error && !f.Fine {
 				n++
 			}
 		}
@@ -163,7 +164,7 @@ func (lead *Lead) judge(sec *Section, l limit, stuck int) {
 func (sec *Section) warnings() (n int) {
 	for _, pa := range sec.Passages {
 		for _, f := range pa.Findings {
-			if f.Source.Severity <= rules.Warning {
+			if f.Source.Severity <= rules.Warning && !f.Fine {
 				n++
 			}
 		}

@@ -36,7 +36,7 @@ func remarksOf(text []byte, t *score.Tune) (out []Remark) {
 	}
 	for _, m := range remarkComment.FindAllSubmatchIndex(text[span.Start:span.End], -1) {
 		r := Remark{at: span.Start + m[0], Fine: string(text[span.Start+m[2]:span.Start+m[3]]) == "fine",
-			Text: strings.TrimSpace(visible(string(text[span.Start+m[4]:span.Start+m[5]])))}
+			Text: strings.TrimSpace(visible(string(text[span.Start+m[4] : span.Start+m[5]])))}
 		if b := remarkBars.FindStringSubmatch(r.Text); b != nil {
 			r.From, _ = strconv.Atoi(b[1])
 			r.To, r.Text = r.From, b[3]

@@ -165,6 +165,18 @@ func TestRemarks(t *testing.T) {
 	assert.NotContains(t, string(sec.Lead.Text), ">bar 7<")
 }
 
+// TestFine: what the harpist calls fine is no work for the composer, in the verdict
+// and in the index.
+func TestFine(t *testing.T) {
+	text := "X:1\nT:t\nM:4/4\nL:1/4\nQ:1/4=60\nV:1 name=\"Harp\"\nK:C\nB,,,,4|C4|\n"
+	page, _ := pageOf(t, text, Options{})
+	assert.Equal(t, []any{"stuck", 1, 1}, []any{page.Summary.Verdict, page.Summary.Stuck, page.Summary.Strings})
+	page, html := pageOf(t, text+"% fourfold: fine bar 1: rolled\n", Options{})
+	assert.Equal(t, []any{"fits", 0, 0}, []any{page.Summary.Verdict, page.Summary.Stuck, page.Summary.Strings})
+	assert.Contains(t, html, "The harpist calls 2 findings fine.")
+	assert.Contains(t, html, "Fine, says the harpist")
+}
+
 func TestRemarkWithoutBar(t *testing.T) {
 	for _, c := range []struct {
 		name, body string

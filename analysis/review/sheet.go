@@ -68,7 +68,7 @@ func newSheet(in Input, o Options) *Sheet {
 	s.title(in)
 	s.choose(o)
 	s.usedRules(findings)
-	s.Summary = s.summarise(findings)
+	s.Summary = s.summarise()
 	return s
 }
 

@@ -34,7 +34,7 @@ func (s Summary) Work() float64 {
 	return w
 }
 
-func (s *Sheet) summarise(findings []rules.Finding) Summary {
+func (s *Sheet) summarise() Summary {
 	sum := Summary{Title: s.Title, Parts: len(s.Sections), Verdict: "none"}
 	order := map[string]int{"none": 0, "fits": 1, "slower": 2, "stuck": 3}
 	for i, sec := range s.Sections {
@@ -48,20 +48,30 @@ func (s *Sheet) summarise(findings []rules.Finding) Summary {
 		moves, late := sec.footwork.moves()
 		sum.Moves, sum.Late = sum.Moves+moves, sum.Late+late
 	}
+	for _, sec := range s.Sections {
+		for _, pa := range sec.Passages {
+			sum.count(pa.Findings)
+		}
+	}
+	sum.count(s.Notation)
+	return sum
+}
+
+// count adds findings by kind; what the harpist calls fine needs no work.
+func (s *Summary) count(findings []FindingView) {
 	for _, f := range findings {
 		kind, _, _ := strings.Cut(f.Rule, "/")
 		switch {
-		case f.Severity > rules.Warning:
-			sum.Hints++
+		case f.Fine || f.Source.Severity > rules.Warning:
+			s.Hints++
 		case kind == "hands":
-			sum.Hands++
+			s.Hands++
 		case kind == "strings":
-			sum.Strings++
+			s.Strings++
 		case kind == "feet" || kind == "levers":
-			sum.Feet++
+			s.Feet++
 		default:
-			sum.Notation++
+			s.Notation++
 		}
 	}
-	return sum
 }
