@@ -102,20 +102,27 @@ func TestFixesInALongPiece(t *testing.T) {
 			right, left = append(right, r), append(left, l)
 		}
 		text := []byte(awkwardPart(84+4*rnd.Intn(16), strings.Join(right, " | "), strings.Join(left, " | ")))
-		r := read(t, text)
-		for _, f := range r.findings {
-			if isNotation(f.Rule) || rules.Severities()[f.Rule] > rules.Warning {
-				continue
-			}
-			for _, fx := range fix.For(context.Background(), r.question(f)) {
-				checkPromise(t, text, r, f, fx)
-				fixes++
-			}
-		}
-		require.False(t, t.Failed(), "in\n%s", text)
+		fixes += holdAll(t, text)
 	}
 	assert.Positive(t, fixes)
 	t.Logf("%d fixes held on the whole", fixes)
+}
+
+// holdAll holds every fix of a text's warnings to its promise on the whole text, and
+// says how many there are.
+func holdAll(t *testing.T, text []byte) (fixes int) {
+	r := read(t, text)
+	for _, f := range r.findings {
+		if isNotation(f.Rule) || rules.Severities()[f.Rule] > rules.Warning {
+			continue
+		}
+		for _, fx := range fix.For(context.Background(), r.question(f)) {
+			checkPromise(t, text, r, f, fx)
+			fixes++
+		}
+	}
+	require.False(t, t.Failed(), "in\n%s", text)
+	return fixes
 }
 
 // TestAwkwardFigures takes every fix of figures made by chance and holds it against

@@ -12,6 +12,11 @@ type promise func(before, after *score.Tune) bool
 
 // sameRhythm says whether all voices have the same bars, events and times.
 func sameRhythm(before, after *score.Tune) bool {
+	return eachBar(before, after, func(a, b *score.Bar) bool { return sameTimes(a, b) && sameTies(a, b) })
+}
+
+// eachBar compares two tunes bar by bar; false where they have not as many.
+func eachBar(before, after *score.Tune, same func(a, b *score.Bar) bool) bool {
 	if len(before.Voices) != len(after.Voices) {
 		return false
 	}
@@ -21,7 +26,7 @@ func sameRhythm(before, after *score.Tune) bool {
 			return false
 		}
 		for i := range a {
-			if !sameTimes(&a[i], &b[i]) || !sameTies(&a[i], &b[i]) {
+			if !same(&a[i], &b[i]) {
 				return false
 			}
 		}
@@ -57,42 +62,23 @@ func sameTimes(a, b *score.Bar) bool {
 
 // sameLengths says whether every bar of every voice lasts as long as before.
 func sameLengths(before, after *score.Tune) bool {
-	if len(before.Voices) != len(after.Voices) {
-		return false
-	}
-	for v := range before.Voices {
-		a, b := before.Voices[v].Bars, after.Voices[v].Bars
-		if len(a) != len(b) {
-			return false
-		}
-		for i := range a {
-			if a[i].Length != b[i].Length {
-				return false
-			}
-		}
-	}
-	return true
+	return eachBar(before, after, func(a, b *score.Bar) bool { return a.Length == b.Length })
 }
 
 // sameNotes: the same rhythm, and in each bar of each voice the same pitches in
 // whatever order.
 func sameNotes(before, after *score.Tune) bool {
-	if !sameRhythm(before, after) {
-		return false
-	}
-	for v := range before.Voices {
-		for b := range before.Voices[v].Bars {
-			left := map[pitch]int{}
-			tally(left, &before.Voices[v].Bars[b], 1)
-			tally(left, &after.Voices[v].Bars[b], -1)
-			for _, n := range left {
-				if n != 0 {
-					return false
-				}
+	return sameRhythm(before, after) && eachBar(before, after, func(a, b *score.Bar) bool {
+		left := map[pitch]int{}
+		tally(left, a, 1)
+		tally(left, b, -1)
+		for _, n := range left {
+			if n != 0 {
+				return false
 			}
 		}
-	}
-	return true
+		return true
+	})
 }
 
 func tally(into map[pitch]int, bar *score.Bar, by int) {
@@ -106,22 +92,16 @@ func tally(into map[pitch]int, bar *score.Bar, by int) {
 // sameEachNote gives a promise about every note by itself, in the same rhythm.
 func sameEachNote(same func(a, b *score.Note) bool) promise {
 	return func(before, after *score.Tune) bool {
-		if !sameRhythm(before, after) {
-			return false
-		}
-		for v := range before.Voices {
-			for b := range before.Voices[v].Bars {
-				for e := range before.Voices[v].Bars[b].Events {
-					x, y := before.Voices[v].Bars[b].Events[e].Notes, after.Voices[v].Bars[b].Events[e].Notes
-					for n := range x {
-						if !same(&x[n], &y[n]) {
-							return false
-						}
+		return sameRhythm(before, after) && eachBar(before, after, func(a, b *score.Bar) bool {
+			for e := range a.Events {
+				for n := range a.Events[e].Notes {
+					if !same(&a.Events[e].Notes[n], &b.Events[e].Notes[n]) {
+						return false
 					}
 				}
 			}
-		}
-		return true
+			return true
+		})
 	}
 }
 

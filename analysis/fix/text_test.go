@@ -1,7 +1,6 @@
 package fix_test
 
 import (
-	"context"
 	"fmt"
 	"math/rand"
 	"os"
@@ -10,10 +9,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis/fix"
-	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 	"fourfold/parser/syntax"
 )
@@ -178,17 +175,7 @@ func TestFixesKeepTheText(t *testing.T) {
 			right += " | ^F4 =F4 _E4 E4"
 		}
 		text := []byte(strings.ReplaceAll(awkwardPart(84+4*rnd.Intn(16), right, adorned(rnd, left)), "ten |", "ten"))
-		r := read(t, text)
-		for _, f := range r.findings {
-			if isNotation(f.Rule) || rules.Severities()[f.Rule] > rules.Warning {
-				continue
-			}
-			for _, fx := range fix.For(context.Background(), r.question(f)) {
-				checkPromise(t, text, r, f, fx)
-				fixes++
-			}
-		}
-		require.False(t, t.Failed(), "in\n%s", text)
+		fixes += holdAll(t, text)
 	}
 	assert.Positive(t, fixes)
 	t.Logf("%d fixes kept the text", fixes)
