@@ -22,7 +22,7 @@ type Text struct {
 type Outcome struct {
 	Edits []score.Edit
 	After []byte // the text with all of them
-	Fixed []Fix  // one for each finding answered, in the order taken; their own edits count from the text before each
+	Fixed []Fix  // one for each finding answered, in the order taken; their own edits count from texts on the way
 	Left  []Left // what was asked for and stays
 	Whole bool   // false where the context ended first
 }
@@ -64,47 +64,31 @@ func Kept(ctx context.Context, t Text, wanted Wanted) Outcome {
 }
 
 // taking goes through what is wanted in the order of the text and takes for each the
-// first fix that may be taken; otherwise says why one that has fixes stays.
+// first fix that may be taken; otherwise says why one that has fixes stays. Findings
+// far from each other are fixed together and read once, ever more of them; where that
+// brings anything as severe, half as many.
 func (t Text) taking(ctx context.Context, wanted Wanted, may func(Fix) bool, otherwise string) Outcome {
 	out := Outcome{Whole: true}
 	now := t
 	given := map[identity]string{} // findings given up, and why
-	for {
-		f, ok := now.next(wanted, func(id identity) bool { return given[id] != "" })
-		if !ok {
+	for most := 1; ctx.Err() == nil; most = min(2*most, mostTogether) {
+		batch := now.apart(most, wanted, func(id identity) bool { return given[id] != "" })
+		if len(batch) == 0 {
 			break
 		}
-		fx, next, why := now.choose(ctx, f, may, otherwise)
-		if ctx.Err() != nil {
-			out.Whole = false
-			break
+		asked := now.asked(ctx, batch, may, func(f rules.Finding, a Answer) { given[identify(f)] = a.whyNot(otherwise) })
+		for n := len(asked); n > 0; n /= 2 {
+			if fixes, next, ok := now.take(ctx, asked[:n]); ok {
+				now, out.Fixed = next, append(out.Fixed, fixes...)
+				break
+			}
+			if n == 1 && ctx.Err() == nil {
+				given[identify(asked[0].Finding)] = otherwise
+			}
 		}
-		if why != "" {
-			given[identify(f)] = why
-			continue
-		}
-		now = next
-		out.Fixed = append(out.Fixed, fx)
 	}
+	out.Whole = ctx.Err() == nil
 	return t.outcome(ctx, out, now, wanted, given)
-}
-
-// choose tries the fixes of a finding that may be taken on the whole text. why is
-// "" where one holds there.
-func (t Text) choose(ctx context.Context, f rules.Finding, may func(Fix) bool, otherwise string) (fx Fix, next Text, why string) {
-	a := Find(ctx, t.Question(f))
-	for _, fx := range a.Fixes {
-		if !may(fx) {
-			continue
-		}
-		if next, ok := t.accept(ctx, fx, f); ok {
-			return fx, next, ""
-		}
-	}
-	if len(a.Fixes) > 0 {
-		return Fix{}, Text{}, otherwise
-	}
-	return Fix{}, Text{}, a.Why
 }
 
 // outcome sums up what became of a text. Why a finding stays is known of those that
@@ -156,14 +140,8 @@ func (t Text) accept(ctx context.Context, fx Fix, f rules.Finding) (Text, bool) 
 	if fx.Slower {
 		return Text{}, false
 	}
-	next := Text{File: syntax.Parse(applied(t.File.Text(), fx.Edits)), Settings: t.Settings}
-	next.Score = score.Update(t.Score, t.File, next.File)
-	var err error
-	next.Parts, next.Findings, err = rules.Run(ctx, next.File.Text(), next.Score, t.Settings)
-	if err != nil {
-		return Text{}, false
-	}
-	return next, next.asSevere(f) < t.asSevere(f) && !newKind(t, next, f)
+	next, ok := t.after(ctx, fx.Edits)
+	return next, ok && next.asSevere(f) < t.asSevere(f) && !newKind(t, next, f)
 }
 
 // asSevere counts the findings at least as severe as one, by the table of rules.

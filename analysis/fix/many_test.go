@@ -2,6 +2,7 @@ package fix_test
 
 import (
 	"context"
+	"math/rand"
 	"strings"
 	"testing"
 
@@ -78,4 +79,39 @@ func TestAllow(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A long piece is fixed many places at a time: what is told is what became of it, and
+// each fix leaves one warning less at least.
+func TestManyAtATime(t *testing.T) {
+	rnd := rand.New(rand.NewSource(1866))
+	var right, left []string
+	for range 24 {
+		r, l := awkwardBar(rnd)
+		right, left = append(right, r), append(left, l)
+	}
+	text := awkwardPart(112, strings.Join(right, " | "), strings.Join(left, " | "))
+	before := read(t, []byte(text))
+	out := fix.All(context.Background(), before.whole(), fix.Warnings)
+	require.True(t, out.Whole)
+	assert.Greater(t, len(out.Fixed), 5)
+	assert.Equal(t, string(out.After), string(applyAll([]byte(text), out.Edits)))
+	stays := map[string]int{}
+	for _, l := range out.Left {
+		stays[l.Finding.Rule]++
+		assert.NotEmpty(t, l.Why)
+	}
+	was, is := 0, map[string]int{}
+	for _, f := range before.findings {
+		if fix.Warnings(f) {
+			was++
+		}
+	}
+	for _, f := range read(t, out.After).findings {
+		if fix.Warnings(f) {
+			is[f.Rule]++
+		}
+	}
+	assert.Equal(t, is, stays)
+	assert.LessOrEqual(t, len(out.Left), was-len(out.Fixed))
 }
