@@ -2,9 +2,11 @@ package rules
 
 import (
 	"context"
+	"encoding/binary"
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"fourfold/analysis/feet"
 )
@@ -83,10 +85,15 @@ func (p *Part) cheaperSpellings(d *Pedals) (out []Respelling) {
 	if p.Player.Lone || p.isStretch {
 		return nil
 	}
-	for _, r := range p.restless(d) {
-		fewest, notes := p.Settings.memory.respelt(p.passage(d, r))
+	all := p.restless(d)
+	if len(all) == 0 {
+		return nil
+	}
+	notes, fixed := p.passageNotes(d)
+	for _, r := range all {
+		fewest, respelled := p.Settings.memory.respelt(p.passage(d, notes, fixed, r))
 		if r.Moves-fewest >= savedMoves {
-			r.Fewest, r.Notes = fewest, notes
+			r.Fewest, r.Notes = fewest, respelled
 			out = append(out, r)
 		}
 	}
@@ -147,12 +154,8 @@ type restlessMusic struct {
 	options feet.SpellOptions
 }
 
-func (p *Part) passage(d *Pedals, r Respelling) (m restlessMusic) {
-	notes, fixed := p.passageNotes(d)
-	begin := 0
-	for begin < len(notes) && d.from[begin].Bar < r.First {
-		begin++
-	}
+func (p *Part) passage(d *Pedals, notes []feet.Note, fixed []bool, r Respelling) (m restlessMusic) {
+	begin := sort.Search(len(notes), func(i int) bool { return d.from[i].Bar >= r.First })
 	from := begin
 	for from > 0 && d.Demands[begin].T-d.Demands[from-1].T < contextTime {
 		from--
@@ -163,12 +166,15 @@ func (p *Part) passage(d *Pedals, r Respelling) (m restlessMusic) {
 		m.options.Initial[d.Demands[i].Letter] = d.Demands[i].Pos
 	}
 	var after [feet.Letters]bool
-	for i := from; i < len(notes); i++ {
+	for i, seen := from, 0; i < len(notes) && seen < feet.Letters; i++ {
 		n, past := notes[i], d.from[i].Bar > r.Last
 		if past && after[n.Letter()] {
 			continue
 		}
-		after[n.Letter()] = past
+		if past {
+			after[n.Letter()] = true
+			seen++
+		}
 		n.Fixed = fixed[i] || i < begin || past
 		t := d.Demands[i].T - zero
 		if k := len(m.music); k == 0 || t-m.music[k-1].T > tolerance {
@@ -216,4 +222,27 @@ func (r restlessMusic) work() speltMoves {
 }
 
 // key is the passage to the last bit.
-func (r restlessMusic) key() string { return fmt.Sprint(r.music, r.options) }
+func (r restlessMusic) key() string {
+	var key []byte
+	for _, instant := range r.music {
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(instant.T))
+		for _, n := range instant.Notes {
+			key = append(key, byte(n.String), byte(n.Alter+2))
+			if n.Fixed {
+				key = append(key, 'f')
+			}
+		}
+		key = append(key, '|')
+	}
+	for _, pos := range r.options.Initial {
+		key = append(key, byte(pos+1))
+	}
+	s := r.options.Strings
+	key = append(key, byte(s.Lowest), byte(s.Highest))
+	for str := s.Lowest; str <= s.Highest; str++ {
+		if pos, fixed := s.Tuned[str]; fixed {
+			key = append(key, byte(str), byte(pos+1))
+		}
+	}
+	return string(key)
+}
