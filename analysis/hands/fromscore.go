@@ -73,7 +73,7 @@ func FromScore(upper, lower []*score.Voice, layout Layout, tl *score.Timeline, h
 			gather(&lists, v, Side(side), layout)
 		}
 	}
-	pauses := pausesIn(append(append([]*score.Voice{}, upper...), lower...))
+	pauses := pausesIn(append(append([]*score.Voice{}, upper...), lower...), hand)
 	var out [2]Staff
 	for side := range lists {
 		out[side] = staffOf(merged(lists[side]), pauses, tl, hand)

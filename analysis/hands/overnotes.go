@@ -5,6 +5,7 @@ import (
 	"sort"
 	"strings"
 
+	"fourfold/analysis/harp"
 	"fourfold/parser/score"
 )
 
@@ -81,13 +82,6 @@ func HasWords(ev *score.Event, pattern *regexp.Regexp) bool {
 	return false
 }
 
-// How much longer than written a note under a fermata or before a breath lasts,
-// in seconds. Common practice, no source.
-const (
-	fermata = 1.0
-	breath  = 0.25
-)
-
 // pause is time that the score does not count, after an event.
 type pause struct {
 	bar    int
@@ -101,12 +95,12 @@ func (in instant) before(p pause) bool {
 }
 
 // pausesIn lists the pauses in order; of several at one place the longest counts.
-func pausesIn(voices []*score.Voice) (out []pause) {
+func pausesIn(voices []*score.Voice, hand harp.Hand) (out []pause) {
 	for _, v := range voices {
 		for b := range v.Bars {
 			for e := range v.Bars[b].Events {
 				ev := &v.Bars[b].Events[e]
-				if n := pauseOf(ev); n > 0 && ev.Onset.Add(ev.Duration).Valid() {
+				if n := pauseOf(ev, hand); n > 0 && ev.Onset.Add(ev.Duration).Valid() {
 					out = append(out, pause{v.Number(b), ev.Onset.Add(ev.Duration), n})
 				}
 			}
@@ -131,12 +125,12 @@ func pausesIn(voices []*score.Voice) (out []pause) {
 	return kept
 }
 
-func pauseOf(ev *score.Event) float64 {
+func pauseOf(ev *score.Event, hand harp.Hand) float64 {
 	switch {
 	case HasMark(ev, "fermata"), HasMark(ev, "invertedfermata"):
-		return fermata
+		return hand.Fermata
 	case HasMark(ev, "breath"):
-		return breath
+		return hand.Breath
 	}
 	return 0
 }

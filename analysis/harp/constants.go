@@ -29,17 +29,25 @@ type Unit string
 
 // The units.
 const (
-	Seconds Unit = "seconds"
-	Steps   Unit = "steps"
-	Cost    Unit = "placings" // a cost of 1 is one placing more
-	Load    Unit = "load"     // time needed ÷ time there is
+	Seconds   Unit = "seconds"
+	Minutes   Unit = "minutes"
+	PerSecond Unit = "a second"
+	Steps     Unit = "steps"
+	Count     Unit = "times"
+	Cost      Unit = "placings" // a cost of 1 is one placing more
+	Load      Unit = "load"     // time needed ÷ time there is
 )
+
+// Whole says whether only whole numbers make sense.
+func (u Unit) Whole() bool { return u == Steps || u == Count }
 
 // Most is the largest value that a setting may give.
 func (u Unit) Most() float64 {
 	switch u {
-	case Steps:
+	case Steps, PerSecond:
 		return 100
+	case Count:
+		return 1000
 	case Cost:
 		return 1e6
 	default:
@@ -60,7 +68,7 @@ type Constant struct {
 // Constants lists every number of a hand profile, in the model's order.
 func Constants() []Constant { return slices.Clone(constants) }
 
-var constants = slices.Concat(spanTable, orderTable, changeTable, costTable, sayTable)
+var constants = slices.Concat(spanTable, orderTable, changeTable, costTable, sayTable, overNotesTable, tiringTable)
 
 var spanTable = slices.Concat(
 	span("span.1-2", 5, 7, gap12, func(h *Hand) *Span { return &h.Spans[1][2] }),
@@ -146,6 +154,27 @@ var sayTable = []Constant{
 	both("grace", Seconds, .09, "a grace note before the note it leads to", func(h *Hand) *float64 { return &h.Grace }),
 	both("roll", Seconds, .07, "one string of a rolled chord to the next", func(h *Hand) *float64 { return &h.Roll }),
 	both("roll.widest", Seconds, .12, "where the roll needs a second placing", func(h *Hand) *float64 { return &h.WidestRoll }),
+}
+
+var overNotesTable = []Constant{
+	both("fermata", Seconds, 1, "more before the next stroke after a note under a fermata", func(h *Hand) *float64 { return &h.Fermata }),
+	both("breath", Seconds, .25, "more before the next stroke after a breath", func(h *Hand) *float64 { return &h.Breath }),
+	both("trill.long", Seconds, 1, "a shorter trill is an ornament of a few notes", func(h *Hand) *float64 { return &h.LongTrill }),
+	both("muffle", Seconds, .25, "to pluck and muffle one note", func(h *Hand) *float64 { return &h.Muffle }),
+	both("string.hurried", Seconds, .15, "a single return to a string, when hurried", func(h *Hand) *float64 { return &h.HurriedReturn }),
+	both("string.two-hands", Seconds, .25, "two hands that strike one string sooner after each other are in each other's way", func(h *Hand) *float64 { return &h.InTheWay }),
+	both("buzz.within", Seconds, .5, "a wire string plucked again sooner may buzz", func(h *Hand) *float64 { return &h.BuzzWithin }),
+	both("damps.by", Seconds, .25, "so much of a note must be lost for a finger to count as stopping it", func(h *Hand) *float64 { return &h.DampsBy }),
+}
+
+var tiringTable = []Constant{
+	both("tiring.quick", Minutes, 1, "without a rest, at the rate below", func(h *Hand) *float64 { return &h.TiringQuick }),
+	both("tiring.quick.rate", PerSecond, 4, "strokes a second, on average", func(h *Hand) *float64 { return &h.TiringQuickRate }),
+	both("tiring.bars", Count, 16, "bars without a rest, at the rate below", func(h *Hand) *float64 { return &h.TiringBars }),
+	both("tiring.bars.rate", PerSecond, 6, "strokes a second, on average", func(h *Hand) *float64 { return &h.TiringBarsRate }),
+	both("tiring.restless", Minutes, 2, "without a rest, however slow", func(h *Hand) *float64 { return &h.TiringRestless }),
+	both("tiring.chords", Count, 24, "four-note chords without a rest", func(h *Hand) *float64 { return &h.TiringChords }),
+	both("tiring.wide", Count, 12, "groups wider than an octave in a row", func(h *Hand) *float64 { return &h.TiringWide }),
 }
 
 // both is a row with one value for all hands and no published source.

@@ -62,6 +62,15 @@ type Hand struct {
 	Grace      float64 // a grace note
 	Roll       float64 // one string of a rolled chord to the next
 	WidestRoll float64 // where the roll needs a second placing
+
+	// What is written over notes, in seconds, see the table.
+	Fermata, Breath, LongTrill, Muffle           float64
+	HurriedReturn, InTheWay, BuzzWithin, DampsBy float64
+
+	// From when playing tires: minutes, strokes a second, numbers of bars, chords and
+	// groups, see the table.
+	TiringQuick, TiringQuickRate, TiringBars, TiringBarsRate float64
+	TiringRestless, TiringChords, TiringWide                 float64
 }
 
 // Span is a distance in steps: up to Comfortable it costs nothing, beyond Most it
@@ -118,8 +127,8 @@ func (h *Hand) Set(name string, value float64) error {
 		if math.IsNaN(value) || value < 0 || value > c.Unit.Most() {
 			return fmt.Errorf("%s must lie between 0 and %g %s", name, c.Unit.Most(), c.Unit)
 		}
-		if c.Unit == Steps && value != math.Trunc(value) {
-			return fmt.Errorf("%s is counted in whole steps", name)
+		if c.Unit.Whole() && value != math.Trunc(value) {
+			return fmt.Errorf("%s is counted in whole %s", name, c.Unit)
 		}
 		c.field(h).set(value)
 		return nil

@@ -28,9 +28,6 @@ source.`,
 	Check: checkBuzz,
 }
 
-// buzzWithin is in seconds. Common practice, no source.
-const buzzWithin = 0.5
-
 func checkBuzz(p *Part) (out []Finding) {
 	last := map[int]pluckAt{}
 	for _, group := range p.instants() {
@@ -41,7 +38,7 @@ func checkBuzz(p *Part) (out []Finding) {
 			}
 			before, again := last[s]
 			last[s] = pl
-			if gap := pl.t - before.t; again && !hands.Muffled(before.Event) && gap > 1e-9 && gap < buzzWithin-1e-9 {
+			if gap := pl.t - before.t; again && !hands.Muffled(before.Event) && gap > 1e-9 && gap < p.Settings.Hand.BuzzWithin-1e-9 {
 				f := p.strokeFinding(buzzName, pl.hand, pl.stroke, pl.stroke)
 				f.Severity = p.speedSeverity(f.Severity)
 				f.Message = fmt.Sprintf("`%s` (%s), a wire string, comes again after %s, while it still swings: it may buzz.",

@@ -27,9 +27,6 @@ of orchestration tips; a harp notation dissertation of the Sibelius Academy; rea
 	Whole: checkDamps,
 }
 
-// dampsBy is how much of a note must be lost, in seconds. Common practice, no source.
-const dampsBy = 0.25
-
 func checkDamps(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
 		rings := map[int]float64{} // until when a string is written to sound
@@ -38,7 +35,7 @@ func checkDamps(p *Part) (out []Finding) {
 			for i := pl.From; i <= pl.To; i++ {
 				for _, pluck := range h.Plucks[i] {
 					s := pluck.Note.String
-					if lost := min(rings[s], h.Strokes[i].T) - set; lost > dampsBy && i > pl.From {
+					if lost := min(rings[s], h.Strokes[i].T) - set; lost > p.Settings.Hand.DampsBy && i > pl.From {
 						f := p.strokeFinding(dampsName, h, i, i)
 						f.Message = fmt.Sprintf("Setting `%s` (%s) with the group before it stops its sound %s before it is plucked again.",
 							p.Typed(pluck), p.pitch(pluck), seconds(lost))

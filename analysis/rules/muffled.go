@@ -26,10 +26,6 @@ slows the possible tempo; read. The time is common practice, no source.`,
 	Check: checkMuffled,
 }
 
-// muffleTime is what plucking and muffling one note takes, in seconds. Common
-// practice, no source.
-const muffleTime = 0.25
-
 func checkMuffled(p *Part) (out []Finding) {
 	p.eachMarked(func(ev eventAt) {
 		if !hands.Muffled(ev.Event) {
@@ -39,9 +35,9 @@ func checkMuffled(p *Part) (out []Finding) {
 		f.Advice = "Give it to the left hand, slower, or write rests and let the player damp."
 		next := ev.hand.after(ev.t)
 		switch {
-		case next-ev.t < muffleTime-1e-9:
+		case next-ev.t < p.Settings.Hand.Muffle-1e-9:
 			f.Severity = p.speedSeverity(f.Severity)
-			f.Message = fmt.Sprintf("Muffling a note takes about %s, and the next one comes after %s.", seconds(muffleTime), seconds(next-ev.t))
+			f.Message = fmt.Sprintf("Muffling a note takes about %s, and the next one comes after %s.", seconds(p.Settings.Hand.Muffle), seconds(next-ev.t))
 		case ev.hand == p.Right && p.Left != nil:
 			f.Severity = Hint
 			f.Message = "Muffled notes are a technique of the left hand; here they stand in the right."

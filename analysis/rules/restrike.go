@@ -27,16 +27,12 @@ on enharmonics (read); the times are common practice, no source.`,
 	Whole: func(p *Part) []Finding { return p.seamFindings(restrike, restrikeName) },
 }
 
-// quickReturn is what a single return to a string takes when hurried, in seconds.
-// Common practice, no source; with it the trade's own music reads as playable.
-const quickReturn = 0.15
-
 // nowAndThen says whether the music asks for a return to a string that real harp
 // parts ask for as well: one with another note between and time enough for a
 // string by itself, or a single quick one.
 func (p *Part) nowAndThen(r run) bool {
 	have := r.worst().need.Have
-	return have >= p.Settings.Hand.SameNext-tolerance || len(r.overload) == 1 && have >= quickReturn-tolerance
+	return have >= p.Settings.Hand.SameNext-tolerance || len(r.overload) == 1 && have >= p.Settings.Hand.HurriedReturn-tolerance
 }
 
 func (p *Part) restrikeMessage(h *Hand, r run) string {

@@ -202,7 +202,7 @@ func hintsKey(name, about string) SettingKey {
 
 // numberKey is one number of the hand.
 func numberKey(c harp.Constant) SettingKey {
-	return SettingKey{Name: numberTable + c.Name, Kind: NumberSetting, Most: c.Unit.Most(), Whole: c.Unit == harp.Steps, Default: c.Standard,
+	return SettingKey{Name: numberTable + c.Name, Kind: NumberSetting, Most: c.Unit.Most(), Whole: c.Unit.Whole(), Default: c.Standard,
 		About: fmt.Sprintf("%s (%s)", c.About, c.Unit),
 		put: func(s *Settings, value any) error {
 			if err := s.Hand.Set(c.Name, value.(float64)); err != nil {

@@ -30,10 +30,6 @@ second is common practice, no source.`,
 	Check: checkSharedString,
 }
 
-// sharedWithin is how soon after each other two hands strike one string to be in each
-// other's way, in seconds. Common practice, no source.
-const sharedWithin = 0.25
-
 // strikeOf is one pluck of a string by a hand.
 type strikeOf struct {
 	hand  *Hand
@@ -53,7 +49,7 @@ func checkSharedString(p *Part) (out []Finding) {
 		before, again := last[str]
 		last[str] = s
 		gap := s.t - before.t
-		if !again || before.hand == s.hand || gap <= tolerance || gap >= sharedWithin-tolerance {
+		if !again || before.hand == s.hand || gap <= tolerance || gap >= p.Settings.Hand.InTheWay-tolerance {
 			continue
 		}
 		if row := found[str]; row != nil && s.t-row.last.t < p.Settings.Hand.Afresh {

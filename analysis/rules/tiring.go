@@ -28,17 +28,6 @@ Legacy Project; read). The figures are common practice, no source.`,
 	Whole: checkTiring,
 }
 
-// From when a hint is given. Common practice, no source.
-const (
-	tiringSeconds = 60.0  // without a rest of a second
-	tiringRate    = 4.0   // strokes a second, on average
-	restless      = 120.0 // seconds without a rest, however slow
-	quickBars     = 16    // bars without a rest…
-	quickRate     = 6.0   // …at so many strokes a second
-	tiringChords  = 24    // four-note chords without a rest
-	tiringWide    = 12    // groups wider than an octave in a row
-)
-
 func checkTiring(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
 		for _, passage := range h.Solution.Passages() {
@@ -71,16 +60,17 @@ func (h *Hand) tires(passage hands.Passage, set Settings) string {
 	}
 	rate := float64(to-from) / max(length, 1)
 	bars := h.Plucks[to][0].Bar - h.Plucks[from][0].Bar + 1
+	hand := set.Hand
 	switch {
-	case length >= tiringSeconds && rate >= tiringRate:
+	case length >= 60*hand.TiringQuick && rate >= hand.TiringQuickRate:
 		return fmt.Sprintf("%.0f s without a rest of a second, at %.1f strokes a second", length, rate)
-	case bars >= quickBars && rate >= quickRate:
+	case float64(bars) >= hand.TiringBars && rate >= hand.TiringBarsRate:
 		return fmt.Sprintf("%d bars without a rest of a second, at %.1f strokes a second", bars, rate)
-	case length >= restless:
+	case length >= 60*hand.TiringRestless:
 		return fmt.Sprintf("%.0f s without a rest of a second", length)
-	case chords >= tiringChords:
+	case float64(chords) >= hand.TiringChords:
 		return fmt.Sprintf("%d four-note chords in %.0f s without a rest of a second", chords, length)
-	case wide >= tiringWide:
+	case float64(wide) >= hand.TiringWide:
 		return fmt.Sprintf("%d groups wider than an octave in a row", wide)
 	}
 	return ""

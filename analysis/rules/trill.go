@@ -27,17 +27,13 @@ for harpists; read); the rates are those of the model, common practice, no sourc
 	Check: checkTrill,
 }
 
-// A trill shorter than this, in seconds, is an ornament of a few notes.
-// Common practice, no source.
-const longTrill = 1.0
-
 func checkTrill(p *Part) (out []Finding) {
 	p.eachMarked(func(ev eventAt) {
 		if !hands.HasMark(ev.Event, "trill") && !hands.HasMark(ev.Event, "trill(") {
 			return
 		}
 		length := ev.until - ev.t
-		if length < longTrill || ev.other.restsDuring(ev.t, ev.until) {
+		if length < p.Settings.Hand.LongTrill || ev.other.restsDuring(ev.t, ev.until) {
 			return
 		}
 		str := ev.Notes[len(ev.Notes)-1].String

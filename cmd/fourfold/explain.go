@@ -111,7 +111,17 @@ func listSettings(w io.Writer) {
 			}
 			fmt.Fprintf(w, "\n    Where it comes from: %s", c.Origin)
 		}
+		if k.Name == "instrument" {
+			listInstruments(w)
+		}
 		fmt.Fprint(w, "\n\n")
+	}
+}
+
+// listInstruments shows the harps that have a name, and where their numbers come from.
+func listInstruments(w io.Writer) {
+	for _, i := range harp.Instruments() {
+		fmt.Fprintf(w, "\n    %-8s %s, %s to %s\n             Where it comes from: %s", i.Name, i.Title, harp.StringName(i.Lowest), harp.StringName(i.Highest), i.Origin)
 	}
 }
 
