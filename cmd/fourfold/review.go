@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -131,12 +133,32 @@ func (c *reviewCommand) one(file string, stdout io.Writer) int {
 		fmt.Fprintf(c.stderr, "fourfold review: %s: %v\n", file, err)
 		return 2
 	}
-	if err := os.WriteFile(out, page.HTML, 0o644); err != nil {
+	if err := writePage(out, page.HTML); err != nil {
 		fmt.Fprintf(c.stderr, "fourfold review: %s cannot be written (%v): name another with -o\n", out, cause(err))
 		return 2
 	}
 	fmt.Fprintf(stdout, "%s written: open it in a browser.\n", out)
 	return 0
+}
+
+// pageMark is what every page of a review begins with, soon.
+const pageMark = `<meta name="generator" content="Fourfold">`
+
+var errNotOurs = errors.New("there is a file already that is no review")
+
+// writePage writes a page where there is none, or a review that may be replaced:
+// no score and no page of someone else's is lost to a slip in a name.
+func writePage(name string, page []byte) error {
+	if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() && info.Size() > 0 {
+		old, err := os.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		if !bytes.Contains(old[:min(len(old), 1000)], []byte(pageMark)) {
+			return errNotOurs
+		}
+	}
+	return os.WriteFile(name, page, 0o644)
 }
 
 // nameOf is what a page calls its score.

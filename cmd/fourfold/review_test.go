@@ -136,6 +136,28 @@ func TestReviewFolder(t *testing.T) {
 	assert.Contains(t, string(index), "gone.abc")
 }
 
+// TestReviewKeepsOtherFiles: a page replaces a page, and nothing else.
+func TestReviewKeepsOtherFiles(t *testing.T) {
+	score := filepath.Join(t.TempDir(), "score.abc")
+	require.NoError(t, os.WriteFile(score, []byte("X:1\nT:t\nK:C\nCDEF|\n"), 0o644))
+	var stdout, stderr bytes.Buffer
+	assert.Equal(t, 2, run([]string{"review", score, "-o", score}, &stdout, &stderr))
+	assert.Contains(t, stderr.String(), "there is a file already that is no review")
+	text, err := os.ReadFile(score)
+	require.NoError(t, err)
+	assert.Equal(t, "X:1\nT:t\nK:C\nCDEF|\n", string(text))
+	page := filepath.Join(t.TempDir(), "page.html")
+	for range 2 {
+		assert.Equal(t, 0, run([]string{"review", score, "-o", page}, &stdout, &stderr), stderr.String())
+	}
+	site := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(site, "index.html"), []byte("<h1>mine</h1>"), 0o644))
+	assert.Equal(t, 2, run([]string{"review", score, score, "-o", site}, &stdout, &stderr))
+	text, err = os.ReadFile(filepath.Join(site, "index.html"))
+	require.NoError(t, err)
+	assert.Equal(t, "<h1>mine</h1>", string(text))
+}
+
 // TestReviewPattern: a pattern that the shell has not filled in stands for its
 // files, - for standard input.
 func TestReviewPattern(t *testing.T) {

@@ -165,7 +165,7 @@ func (c *reviewCommand) write(s *folderScore, out string) (err error) {
 		return err
 	}
 	s.summary = page.Summary
-	if err := os.WriteFile(filepath.Join(out, s.page), page.HTML, 0o644); err != nil {
+	if err := writePage(filepath.Join(out, s.page), page.HTML); err != nil {
 		return fmt.Errorf("its page cannot be written: %v", cause(err))
 	}
 	return nil
@@ -185,7 +185,7 @@ func (c *reviewCommand) index(scores []*folderScore, out string, stdout io.Write
 	html, err := review.Index(rows, broken)
 	name := filepath.Join(out, "index.html")
 	if err == nil {
-		err = os.WriteFile(name, html, 0o644)
+		err = writePage(name, html)
 	}
 	if err != nil {
 		fmt.Fprintf(c.stderr, "fourfold review: %s cannot be written: %v\n", name, cause(err))
