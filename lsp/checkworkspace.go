@@ -24,7 +24,12 @@ func (s *session) checkWorkspace(_ []json.RawMessage, told *progress) (work, err
 		}
 		told.begin("Checking scores")
 		var sum wire.WorkspaceCheck
-		err := s.checkScores(ctx, nil, func(done, all int, c checked) error {
+		err := s.checkScores(ctx, s.toldClosed(), func(done, all int, c checked) error {
+			if c.found == nil { // it is no longer there
+				c.found = []protocol.Diagnostic{}
+				s.publishClosed(c)
+				return nil
+			}
 			told.report(done, all, fmt.Sprintf("%d of %d", done, all))
 			sum.Scores++
 			errors, warnings := gravity(c.found)
@@ -82,6 +87,20 @@ func checkWords(c wire.WorkspaceCheck) string {
 		}
 	}
 	return rules.Count(c.Scores, "score") + " checked: " + strings.Join(parts, ", ") + "."
+}
+
+// toldClosed are the scores that are not open and whose findings the client has.
+// The check then says which of them are gone.
+func (s *session) toldClosed() map[string]string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	told := map[string]string{}
+	for uri, some := range s.published {
+		if some {
+			told[uri] = ""
+		}
+	}
+	return told
 }
 
 // publishClosed tells the findings on a score that is not open; and that there

@@ -170,10 +170,17 @@ func TestCheckWorkspace(t *testing.T) {
 	})
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "turning.abc"), []byte("X:1\nQ:1/4=60\nK:C\nC4|\n"), 0o644))
 	check()
-	k.await(func(s lsptest.State) bool {
+	gone := func(s lsptest.State) bool {
 		p, _ := s.Last(name)
 		return len(p.Diagnostics) == 0 && strings.Contains(p.Raw, `"diagnostics":[]`)
-	})
+	}
+	k.await(gone)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "turning.abc"), []byte(turning), 0o644))
+	assert.Equal(t, 2, check().Scores)
+	k.await(func(s lsptest.State) bool { return !gone(s) })
+	require.NoError(t, os.Remove(filepath.Join(folder, "turning.abc")))
+	assert.Equal(t, 1, check().Scores)
+	k.await(gone)
 }
 
 func TestCheckWithoutAFolder(t *testing.T) {
