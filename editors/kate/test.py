@@ -160,7 +160,6 @@ def story():
         press("menu item", "Symbol Info")
         for word in ("hand", "finger", "Order", "Next", "holds up to"):
             check(lambda: any(word in shown(n) for n in all_of(kate())), f"the card says {word}")
-        picture("card")
 
         # The double click on the remark has also asked for its fixes.
         def offered():
