@@ -93,8 +93,12 @@ export class Workbench {
   }
 
   async run(command) {
-    await this.keys('F1');
-    await this.page.locator('.quick-input-widget input').fill('>' + command);
+    const input = this.page.locator('.quick-input-widget input.input:visible, .quick-input-widget input[type="text"]:visible').first();
+    await this.await(async () => {
+      await this.keys('F1');
+      return input.waitFor({ timeout: 2000 }).then(() => true, () => false);
+    }, 'the command palette');
+    await input.fill('>' + command);
     await this.page.locator('.quick-input-list .monaco-list-row', { hasText: command }).first().waitFor();
     await this.keys('Enter');
   }

@@ -4,7 +4,7 @@ import { hull, button, make } from './svg.js';
 
 const gap = 6; // over the highest sign of a bracket
 const hook = 4; // how far its ends hang down
-const height = 17; // with its digits
+const height = 19; // with its digits
 
 // bracket draws the placings of the data over the signs.
 export function bracket(data, signs, clicked) {
@@ -41,7 +41,7 @@ function fingersOf(notes) {
 
 function draw(placing, part, fingers, taken, clicked) {
   const box = hull(part.map((s) => s.box));
-  const place = free({ x: box.x - 1, width: Math.max(box.width, 5 * fingers.length, 8) + 2, y: box.y - gap - height, height }, taken);
+  const place = free({ x: box.x - 1, width: Math.max(box.width, 6 * fingers.length, 8) + 2, y: box.y - gap - height, height }, taken);
   taken.push(place);
   const [left, right, top] = [place.x, place.x + Math.max(box.width, 8) + 2, place.y + height - hook];
   const label = make('text', { x: (left + right) / 2, y: top - 3, class: 'fingers' });

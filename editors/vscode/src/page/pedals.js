@@ -22,7 +22,7 @@ export function pedals(data, signs, clicked) {
 
 function draw(setting, sign, floor, ends, clicked) {
   const moves = setting.moves.map((m) => m.to).join(' ');
-  const width = Math.max(step * 8 + 6, moves.length * 6) + 8;
+  const width = Math.max(step * 8 + 6, moves.length * 7) + 8;
   let row = ends.findIndex((end) => end < sign.box.x);
   if (row < 0) row = ends.length;
   ends[row] = sign.box.x + width;
