@@ -23,6 +23,7 @@ type Reading struct {
 	findings []rules.Finding
 	memory   *rules.Memory
 	answers  answers
+	memo     fix.Memo
 }
 
 // Read analyses a file. It stops early, with the context's error, only when

@@ -41,5 +41,5 @@ func (r *Reading) Known(f rules.Finding) (fix.Answer, bool) { return r.answers.f
 func (r *Reading) Allow(f rules.Finding) (fix.Fix, bool) { return fix.Allow(r.file, f) }
 
 func (r *Reading) whole() fix.Text {
-	return fix.Text{File: r.file, Score: r.score, Parts: r.parts, Findings: r.findings, Settings: r.settings.Remembering(r.memory)}
+	return fix.Text{File: r.file, Score: r.score, Parts: r.parts, Findings: r.findings, Settings: r.settings.Remembering(r.memory), Memo: &r.memo}
 }

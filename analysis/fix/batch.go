@@ -1,9 +1,7 @@
 package fix
 
 import (
-	"cmp"
 	"context"
-	"slices"
 
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
@@ -105,7 +103,7 @@ func (t Text) take(ctx context.Context, list []asking) (fixes []Fix, next Text, 
 // after reads the text again with some edits. False where they overlap, or where the
 // context ends.
 func (t Text) after(ctx context.Context, edits []score.Edit) (Text, bool) {
-	sorted := slices.SortedStableFunc(slices.Values(edits), func(a, b score.Edit) int { return cmp.Compare(a.Span.Start, b.Span.Start) })
+	sorted := inOrder(edits)
 	for i := 1; i < len(sorted); i++ {
 		if sorted[i].Span.Start < sorted[i-1].Span.End {
 			return Text{}, false

@@ -43,6 +43,7 @@ type Question struct {
 	Parts    []*rules.Part
 	Finding  rules.Finding
 	Settings rules.Settings
+	Memo     *Memo // of this reading; nil for none
 }
 
 // Answer is what was found for one finding.

@@ -15,6 +15,7 @@ type Text struct {
 	Parts    []*rules.Part
 	Findings []rules.Finding
 	Settings rules.Settings
+	Memo     *Memo // of this reading; nil for none
 }
 
 // Outcome is what many fixes come to. Its edits count from the text that was asked
@@ -131,7 +132,7 @@ func (t Text) next(wanted Wanted, given func(identity) bool) (rules.Finding, boo
 
 // Question asks about one finding of the text.
 func (t Text) Question(f rules.Finding) Question {
-	return Question{File: t.File, Score: t.Score, Parts: t.Parts, Finding: f, Settings: t.Settings}
+	return Question{File: t.File, Score: t.Score, Parts: t.Parts, Finding: f, Settings: t.Settings, Memo: t.Memo}
 }
 
 // accept applies a fix and reads the whole text again. False where that is no gain:

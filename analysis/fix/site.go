@@ -30,10 +30,9 @@ type site struct {
 	// until it is asked for.
 	overloads int
 	question  Question
-	home      *score.Tune     // of the whole file
-	wholeWas  []rules.Finding // of the whole tune, once they are asked for
-	wholeSet  rules.Settings
+	home      *score.Tune // of the whole file
 	homeSet   rules.Settings
+	memo      Memo // where the question brings none
 }
 
 // newSite finds the finding's place; false for a finding that no part has, as
@@ -168,13 +167,18 @@ func (s *site) isSung(offset int) bool {
 	return false
 }
 
-// applied gives the text after the edits; they must not overlap.
-func applied(text []byte, edits []score.Edit) []byte {
+// inOrder are edits in the order of the text.
+func inOrder(edits []score.Edit) []score.Edit {
 	sorted := append([]score.Edit{}, edits...)
 	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Span.Start < sorted[j].Span.Start })
+	return sorted
+}
+
+// applied gives the text after the edits; they must not overlap.
+func applied(text []byte, edits []score.Edit) []byte {
 	out := make([]byte, 0, len(text)+64)
 	at := 0
-	for _, e := range sorted {
+	for _, e := range inOrder(edits) {
 		out = append(out, text[at:e.Span.Start]...)
 		out = append(out, e.Text...)
 		at = e.Span.End

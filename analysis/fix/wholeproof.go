@@ -1,10 +1,35 @@
 package fix
 
 import (
+	"sync"
+
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 	"fourfold/parser/syntax"
 )
+
+// Memo keeps what the questions about one reading share: the findings of its tunes
+// as written, against which changes are proved on the whole. The zero value is ready;
+// many may ask at once.
+type Memo struct {
+	mu  sync.Mutex
+	was map[*score.Tune][]rules.Finding
+}
+
+// asWritten gives the findings of a tune without the help of the other hand.
+func (m *Memo) asWritten(text []byte, t *score.Tune, set rules.Settings) []rules.Finding {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if was, ok := m.was[t]; ok {
+		return was
+	}
+	_, was := rules.RunAsWritten(text, t, set)
+	if m.was == nil {
+		m.was = map[*score.Tune][]rules.Finding{}
+	}
+	m.was[t] = was
+	return was
+}
 
 // proveWhole proves a change on the whole tune. Pedals and strings without discs
 // remember further than an excerpt goes, so changes of spelling and answers to the
@@ -14,22 +39,32 @@ func (s *site) proveWhole(t tried, edits []score.Edit) refusal {
 		return ""
 	}
 	q := s.question
-	index := tuneIndex(q.Score, s.home)
-	file := syntax.Parse(applied(s.file.Text(), edits))
+	file := editedFile(s.file, edits)
 	after := score.Update(q.Score, s.file, file)
 	if len(after.Tunes) != len(q.Score.Tunes) {
 		return textBreaks
 	}
-	if s.wholeWas == nil {
-		s.wholeSet = s.homeSet.Branching()
-		_, s.wholeWas = rules.RunSome(s.file.Text(), s.home, s.wholeSet, s.matters)
+	memo := q.Memo
+	if memo == nil {
+		memo = &s.memo
 	}
-	_, is := rules.RunSome(file.Text(), after.Tunes[index], s.wholeSet, s.matters)
+	set := s.homeSet.Branching()
+	was := memo.asWritten(s.file.Text(), s.home, set)
+	_, is := rules.RunSome(file.Text(), after.Tunes[tuneIndex(q.Score, s.home)], set, s.matters)
 	switch {
-	case !answered(q.Finding, s.wholeWas, is):
+	case !answered(q.Finding, was, is):
 		return stillThere
-	case !t.slower && worse(q.Finding, s.wholeWas, is):
+	case !t.slower && worse(q.Finding, was, is):
 		return othersCome
 	}
 	return ""
+}
+
+// editedFile reads a file again with some edits: only where they are.
+func editedFile(f *syntax.File, edits []score.Edit) *syntax.File {
+	sorted := inOrder(edits)
+	for i := len(sorted) - 1; i >= 0; i-- {
+		f = f.Edit(sorted[i].Span.Start, sorted[i].Span.End, []byte(sorted[i].Text))
+	}
+	return f
 }
