@@ -7,6 +7,7 @@ import (
 
 	"fourfold/analysis/feet"
 	"fourfold/analysis/hands"
+	"fourfold/analysis/rules"
 )
 
 // passage respells the bars at fault as the feet like it best: the cheapest
@@ -26,12 +27,18 @@ func passage(s *site) (out []candidate) {
 
 // respelt asks the feet for the cheapest spelling of some bars, by number.
 func (s *site) respelt(first, last int) change {
-	music, from := s.instants()
-	for i := range music {
-		for n := range music[i].Notes {
-			bar := from[i][n].Bar
-			music[i].Notes[n].Fixed = bar < first || bar > last || !s.mayRespell(from[i][n])
+	all := s.part.Plucked()
+	bound := rules.Bound(all)
+	var music []feet.Instant
+	var from [][]hands.Pluck
+	for i, pl := range all {
+		if i == 0 || pl.T-all[i-1].T > tolerance {
+			music, from = append(music, feet.Instant{T: pl.T}), append(from, nil)
 		}
+		fixed := pl.Bar < first || pl.Bar > last || bound[i] || !s.mayRespell(pl.Pluck)
+		k := len(music) - 1
+		music[k].Notes = append(music[k].Notes, feet.Note{String: pl.Note.String, Alter: pl.Note.Alter, Fixed: fixed})
+		from[k] = append(from[k], pl.Pluck)
 	}
 	c := change{pitch: map[noteAt]pitch{}}
 	best, err := feet.Spell(context.Background(), music, feet.SpellOptions{Initial: feet.AllFree(), Strings: feet.StringsOf(s.set.Instrument, music)})
@@ -51,40 +58,10 @@ func (s *site) respelt(first, last int) change {
 	return c
 }
 
-// instants are the strokes of both hands by time, with the pluck of each note.
-func (s *site) instants() (music []feet.Instant, from [][]hands.Pluck) {
-	type struck struct {
-		t float64
-		hands.Pluck
-	}
-	var all []struck
-	for _, h := range s.part.Hands() {
-		for i, plucks := range h.Plucks {
-			for _, pl := range plucks {
-				all = append(all, struck{h.Strokes[i].T, pl})
-			}
-		}
-		for _, d := range h.Doubled {
-			all = append(all, struck{h.Strokes[d.Stroke].T, d.Pluck})
-		}
-	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].t < all[j].t })
-	for i, x := range all {
-		if i == 0 || x.t-all[i-1].t > 1e-9 {
-			music, from = append(music, feet.Instant{T: x.t}), append(from, nil)
-		}
-		k := len(music) - 1
-		music[k].Notes = append(music[k].Notes, feet.Note{String: x.Note.String, Alter: x.Note.Alter})
-		from[k] = append(from[k], x.Pluck)
-	}
-	return music, from
-}
-
-// mayRespell is false for notes whose spelling binds: harmonics, tied notes, those
-// that have no place of their own in the text.
+// mayRespell is false for notes that are tied, or have no place of their own in the text.
 func (s *site) mayRespell(pl hands.Pluck) bool {
 	_, ok := s.place(pl)
-	return ok && !tied(pl) && !hands.HasMark(pl.Event, "open")
+	return ok && !tied(pl)
 }
 
 // respellingWords list the first few different respellings: "G♯4 as A♭4".

@@ -2,15 +2,20 @@ package fix
 
 import (
 	"fmt"
+	"slices"
 
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 )
 
 // respell writes notes on the neighbouring string that sounds the same: one note,
-// the same pitch throughout its bar, or throughout the bars around it.
+// the same pitch throughout its bar, or throughout the bars around it. A harmonic is
+// touched on the string that is written, and stays if there is a pedal for it.
 func respell(s *site) (out []candidate) {
-	notes := s.marked()
+	notes := slices.DeleteFunc(s.marked(), func(at noteAt) bool {
+		alter := s.note(at).Alter
+		return rules.IsHarmonic(s.event(at), s.note(at)) && -1 <= alter && alter <= 1
+	})
 	if len(notes) > mostSingles {
 		notes = notes[:mostSingles]
 	}
@@ -81,7 +86,7 @@ func (s *site) everywhere(at noteAt, to pitch, first, last int) change {
 				ev := &voice.Bars[b].Events[e]
 				for n := range ev.Notes {
 					p := pitchOf(&ev.Notes[n])
-					if p.alter == was.alter && (p.str-was.str)%7 == 0 && !ev.Expanded {
+					if p.alter == was.alter && (p.str-was.str)%7 == 0 && !ev.Expanded && !rules.IsHarmonic(ev, &ev.Notes[n]) {
 						c.pitch[noteAt{v, b, e, n}] = pitch{p.str + to.str - was.str, to.alter}
 					}
 				}

@@ -5,6 +5,7 @@ import (
 
 	"fourfold/analysis/feet"
 	"fourfold/analysis/hands"
+	"fourfold/parser/score"
 )
 
 // Plucked is a note that is plucked, with its time in seconds.
@@ -28,13 +29,13 @@ func (p *Part) Plucked() (all []Plucked) {
 // writer to have meant two strings. Common practice, no source.
 const doublingTime = .5
 
-// Bound says which notes keep their spelling: harmonics, notes from a macro, and a
-// pitch that is written on two strings by turns.
+// Bound says which notes keep their spelling: harmonics, where a pedal can give them,
+// notes from a macro, and a pitch that is written on two strings by turns.
 func Bound(all []Plucked) []bool {
 	bound := make([]bool, len(all))
 	last := map[int]int{} // the last note of each sounding pitch
 	for i, pl := range all {
-		bound[i] = bound[i] || pl.Event.Expanded || isHarmonic(pl.Pluck)
+		bound[i] = bound[i] || pl.Event.Expanded || IsHarmonic(pl.Event, pl.Note) && abs(pl.Note.Alter) < 2
 		pitch := feet.Note{String: pl.Note.String, Alter: pl.Note.Alter}.Pitch()
 		if k, known := last[pitch]; known && pl.T-all[k].T < doublingTime && all[k].Note.String != pl.Note.String {
 			bound[i], bound[k] = true, true
@@ -44,12 +45,12 @@ func Bound(all []Plucked) []bool {
 	return bound
 }
 
-// isHarmonic says whether !open! stands over a note's event, or in the chord before it.
-func isHarmonic(pl hands.Pluck) bool {
-	for _, m := range pl.Note.Marks {
+// IsHarmonic says whether !open! stands over a note's event, or in the chord before it.
+func IsHarmonic(ev *score.Event, n *score.Note) bool {
+	for _, m := range n.Marks {
 		if m.Text == "open" {
 			return true
 		}
 	}
-	return hands.HasMark(pl.Event, "open")
+	return hands.HasMark(ev, "open")
 }
