@@ -87,6 +87,37 @@ func TestRequestsInEveryPhase(t *testing.T) {
 	assert.Equal(t, 0, k.exitCode())
 }
 
+// The server asks the client nothing before it has said initialized.
+func TestNothingIsAskedTooEarly(t *testing.T) {
+	k := begin(t, analysis.Next)
+	require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{
+		"capabilities": json.RawMessage(`{"workspace":{"configuration":true,"didChangeConfiguration":{"dynamicRegistration":true},
+			"didChangeWatchedFiles":{"dynamicRegistration":true},"diagnostics":{"refreshSupport":true},"inlayHint":{"refreshSupport":true},
+			"codeLens":{"refreshSupport":true}},"textDocument":{"diagnostic":{}},"window":{"workDoneProgress":true}}`),
+		"initializationOptions": json.RawMessage(levels("hint"))}, nil))
+	asked := []string{"workspace/diagnostic/refresh", "workspace/inlayHint/refresh", "workspace/codeLens/refresh", "client/registerCapability", "workspace/configuration"}
+	for range 3 {
+		require.NoError(t, k.Notify("workspace/didChangeWorkspaceFolders", map[string]any{"event": map[string]any{"added": []any{}, "removed": []any{}}}))
+		k.fails("textDocument/unheardOf", nil, -32601)
+	}
+	k.await(func(s lsptest.State) bool {
+		for _, method := range asked {
+			assert.Zero(t, s.Asked(method), method)
+		}
+		return true
+	})
+	require.NoError(t, k.Notify("initialized", struct{}{}))
+	require.NoError(t, k.Notify("workspace/didChangeWorkspaceFolders", map[string]any{"event": map[string]any{"added": []any{}, "removed": []any{}}}))
+	k.await(func(s lsptest.State) bool {
+		for _, method := range asked {
+			if s.Asked(method) == 0 {
+				return false
+			}
+		}
+		return true
+	})
+}
+
 // Every request about a document is answered on texts of all kinds: an empty one,
 // one that is no score, one cut off anywhere, with places far outside.
 func TestRequestsOnAnyText(t *testing.T) {

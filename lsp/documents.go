@@ -238,7 +238,7 @@ func (s *session) reread() {
 		next.pass = next.pass.after(nil, s.settingsFor(uri))
 		d.put(&next)
 	}
-	if len(s.docs) > 0 { // which no client has before it is initialized
+	if s.welcomed {
 		go s.refreshFeatures(s.editor.features)
 	}
 }

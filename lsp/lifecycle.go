@@ -151,6 +151,7 @@ func (s *session) abilities() wire.InitializeResult {
 // initialized is the first moment at which the server may ask something.
 func (s *session) initialized(json.RawMessage) error {
 	s.mu.Lock()
+	s.welcomed = true
 	e := s.editor
 	s.mu.Unlock()
 	go func() {

@@ -43,16 +43,7 @@ func (s *session) definition(params json.RawMessage) (work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return func(context.Context) (any, error) {
-		places := []protocol.Location{}
-		all, _, _ := namesAt(snap, snap.lines.offset(p.Position))
-		for _, n := range all {
-			if n.Defines {
-				places = append(places, location(snap, n.Span))
-			}
-		}
-		return places, nil
-	}, nil
+	return placesOf(snap, p.Position, func(n score.Name) bool { return n.Defines }), nil
 }
 
 // references lists where the name stands, with the field that gives it where the
@@ -63,16 +54,21 @@ func (s *session) references(params json.RawMessage) (work, error) {
 	if err != nil {
 		return nil, err
 	}
+	return placesOf(snap, p.Position, func(n score.Name) bool { return !n.Defines || p.Context.IncludeDeclaration }), nil
+}
+
+// placesOf lists those places of the name at a position that are wanted.
+func placesOf(snap *snapshot, at wire.Position, want func(score.Name) bool) work {
 	return func(context.Context) (any, error) {
 		places := []protocol.Location{}
-		all, _, _ := namesAt(snap, snap.lines.offset(p.Position))
+		all, _, _ := namesAt(snap, snap.lines.offset(at))
 		for _, n := range all {
-			if !n.Defines || p.Context.IncludeDeclaration {
+			if want(n) {
 				places = append(places, location(snap, n.Span))
 			}
 		}
 		return places, nil
-	}, nil
+	}
 }
 
 func location(snap *snapshot, span score.Span) protocol.Location {

@@ -66,7 +66,7 @@ type refresh struct{ sent, again bool }
 // refreshPull tells a client that pulls, and can be told, to pull again. It is
 // called with s.mu held.
 func (s *session) refreshPull() {
-	if !s.editor.refreshesPull {
+	if !s.editor.refreshesPull || !s.welcomed {
 		return
 	}
 	if s.refresh.sent {

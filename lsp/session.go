@@ -89,6 +89,7 @@ type session struct {
 	// question about settings, which comes beside the reader.
 	mu       sync.Mutex
 	phase    phase
+	welcomed bool // the client has sent initialized: it can be asked things
 	cancels  map[jsonrpc2.ID]context.CancelFunc
 	editor   editor
 	settings settings.Apply // what the editor has set
