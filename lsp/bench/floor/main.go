@@ -43,6 +43,9 @@ func main() {
 		case protocol.MethodExit:
 			os.Exit(0)
 		}
+		if _, isCall := r.(*jsonrpc2.Call); isCall {
+			return reply(ctx, nil, jsonrpc2.Errorf(jsonrpc2.MethodNotFound, "no such method: %s", r.Method()))
+		}
 		return nil
 	})
 	<-conn.Done()
