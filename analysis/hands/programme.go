@@ -154,7 +154,7 @@ type programme struct {
 	strokes  []Stroke
 	borrowed []bool // which strokes take notes of the other staff; nil for none
 	lengths  []int  // of the placings, by their first stroke; nil when they are to be found
-	table    *table
+	table    *table // nil where no values are worked out
 	columns  [window]column
 }
 
@@ -189,7 +189,9 @@ func (p *programme) column(i int) *column {
 		if p.lengths != nil {
 			c.only(p.lengths[i])
 		}
-		c.values = p.table.values(i)
+		if p.table != nil {
+			c.values = p.table.values(i)
+		}
 	}
 	return c
 }
