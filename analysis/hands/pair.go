@@ -18,6 +18,9 @@ type pair struct {
 	again    float64 // largest load of a string that comes back
 	restrike int     // strings that come back soon
 	floor    int64   // what the change costs at least, whatever the fingers
+	// inTime is what each kind of change costs where there is time, plus one; 0 for not
+	// yet known.
+	inTime [Leap + 1]int64
 }
 
 // pair works out what a and b have to do with each other.
@@ -239,7 +242,13 @@ func (p *pair) cost(c Change, load float64, h *hand) int64 {
 	if c == Afresh {
 		return 0
 	}
-	return millionths(p.flat(c, h) + h.Restrike*float64(p.restrike) + h.excess(load))
+	if load > 1 {
+		return millionths(p.flat(c, h) + h.Restrike*float64(p.restrike) + h.excess(load))
+	}
+	if p.inTime[c] == 0 {
+		p.inTime[c] = 1 + millionths(p.flat(c, h)+h.Restrike*float64(p.restrike))
+	}
+	return p.inTime[c] - 1
 }
 
 // needs lists everything the change asks of the hand, the change itself first, then

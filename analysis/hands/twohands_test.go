@@ -429,3 +429,42 @@ func BenchmarkExcessOfTheSearch(b *testing.B) {
 		b.ReportMetric(worst, "%worst")
 	}
 }
+
+// phrased is twoStaves with two seconds of rest after every eighth bar.
+func phrased(bars int) Written {
+	w := twoStaves(bars)
+	for side := range w.Staves {
+		for i := range w.Staves[side] {
+			w.Staves[side][i].T += 2 * float64(i/(8*16))
+		}
+	}
+	return w
+}
+
+// After one edit of a part in phrases of eight bars: one phrase is searched anew.
+func BenchmarkResolveTwo1000Bars(b *testing.B) {
+	w := phrased(1000)
+	s := SolveTwoQuickly(w, harp.Standard(), 4)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		next := w
+		next.Staves[Right] = slices.Clone(w.Staves[Right])
+		at := &next.Staves[Right][8000]
+		at.Strings = []int{at.Strings[0] + 1 + i%2}
+		s.Resolve(next)
+	}
+}
+
+// By how much at most what the search finds in long music is dearer than the best: the
+// cost over the closer bound, and over what four times as many ways find; in per cent.
+func BenchmarkGapOfTheSearch(b *testing.B) {
+	for name, w := range map[string]Written{"two staves": twoStaves(32), "one stave": {Staves: [2][]Stroke{sixteenths(32)}}} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				s, more := SolveTwo(w, harp.Standard()), SolveTwoQuickly(w, harp.Standard(), 4*width)
+				b.ReportMetric(100*(1-float64(s.CloserBound(64))/float64(s.Cost)), "%proved")
+				b.ReportMetric(100*(1-float64(more.Cost)/float64(s.Cost)), "%found")
+			}
+		})
+	}
+}
