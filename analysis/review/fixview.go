@@ -113,9 +113,9 @@ func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 	}
 }
 
-// partAfter reads the section's part in a changed text. Its rules have been
-// asked by the proof already.
-func partAfter(ctx context.Context, text []byte, sec *Section) (*rules.Part, bool) {
+// partAfter reads the section's part in a changed text, as written. Its rules have
+// been asked by the proof already.
+func partAfter(text []byte, sec *Section) (*rules.Part, bool) {
 	tunes := score.Build(syntax.Parse(text)).Tunes
 	if sec.tune >= len(tunes) {
 		return nil, false
@@ -125,8 +125,7 @@ func partAfter(ctx context.Context, text []byte, sec *Section) (*rules.Part, boo
 	if sec.player >= len(players) {
 		return nil, false
 	}
-	p, err := rules.NewPart(ctx, text, t, players[sec.player], sec.part.Settings)
-	return p, err == nil
+	return rules.WrittenPart(text, t, players[sec.player], sec.part.Settings), true
 }
 
 // measure says how fast the hand of the finding then goes in its bars.
@@ -160,7 +159,7 @@ func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f Finding
 	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
 	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
 	text := edited(in.Text, fx.Edits)
-	p, ok := partAfter(ctx, text, sec)
+	p, ok := partAfter(text, sec)
 	if !ok || ctx.Err() != nil {
 		return v
 	}

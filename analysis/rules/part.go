@@ -47,6 +47,14 @@ func NewPart(ctx context.Context, text []byte, t *score.Tune, player Player, set
 	return newPart(ctx, readStaves(text, t, player, set))
 }
 
+// WrittenPart reads the staves as written, each for its own hand: nothing is shared
+// and the feet are left out, which takes half the time.
+func WrittenPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
+	p := readStaves(text, t, player, set)
+	p.Played = [2]*Hand{p.Right, p.Left}
+	return p
+}
+
 func newPart(ctx context.Context, p *Part) (*Part, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
