@@ -119,9 +119,17 @@ func (a *arrangement) clone() *arrangement {
 	return &copied
 }
 
+// moves counts all moves.
+func (a *arrangement) moves() (n int) {
+	for _, g := range a.groups {
+		n += len(g.slots)
+	}
+	return n
+}
+
 // slots gives all moves in the order of their starts.
 func (a *arrangement) slots() []Slot {
-	var all []Slot
+	all := make([]Slot, 0, a.moves())
 	for _, g := range a.groups {
 		all = append(all, g.slots...)
 	}
@@ -143,7 +151,7 @@ func (a *arrangement) latest() (most float64) {
 
 // windows gives all moves in the order of their deadlines.
 func (a *arrangement) windows() []Window {
-	var all []Window
+	all := make([]Window, 0, a.moves())
 	for _, g := range a.groups {
 		for _, s := range g.slots {
 			all = append(all, s.Window)
