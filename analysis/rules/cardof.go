@@ -31,7 +31,7 @@ func (p *Part) Card(offset int) (Card, bool) {
 			setting := p.Pedals.Plan.SettingAt(h.Strokes[i].T)
 			c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)
 		}
-		if sweeps {
+		if sweeps && p.Pedals != nil {
 			c.Glissando = p.glissandoWords(g)
 		}
 		return c, true

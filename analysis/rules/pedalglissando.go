@@ -37,12 +37,16 @@ func (g Glissando) Sounds() (names []string) {
 	return names
 }
 
-// glissandoAt finds the glissando in which a byte offset of the file stands.
+// glissandoAt finds the glissando in which a byte offset of the file stands. In a part
+// without a plan, as of a stretch, it has no setting.
 func (p *Part) glissandoAt(offset int) (Glissando, bool) {
-	if p.Pedals == nil {
-		return Glissando{}, false
+	var all []Glissando
+	if p.Pedals != nil {
+		all = p.Pedals.Glissandi
+	} else {
+		all = p.glissandi()
 	}
-	for _, g := range p.Pedals.Glissandi {
+	for _, g := range all {
 		if wholeEvent(g.From).Start <= offset && offset < wholeEvent(g.To).End && g.From.Voice == g.To.Voice {
 			return g, true
 		}
