@@ -101,4 +101,21 @@ func TestLateOnTheWayBackSaysSo(t *testing.T) {
 	late := Late.Whole(p)
 	require.NotEmpty(t, late)
 	assert.Contains(t, late[len(late)-1].Message, "On the way back from bar 2 to bar 1: ")
+	slow := Late.Whole(harpPart(t, "|: C4 | G15/4 ^c/4 :| C4 |", "|: z4 | z4 :| z4 |"))
+	require.NotEmpty(t, slow)
+	assert.Contains(t, slow[len(slow)-1].Message, "In time up to ♩ = ", "there is a tempo at which it can be done")
+	require.NotNil(t, slow[len(slow)-1].Speed)
+}
+
+// From the first ending the page goes on into the second, the player never: what would
+// have to move there counts for nothing.
+func TestMovesOnThePageOnlyDoNotCount(t *testing.T) {
+	p := harpPart(t, "|: C4 |1 [^C^D^F]2[^G^A]2 :|2 [CD]/F/G/A5/2 |]", "|: z4 |1 z4 :|2 z4 |]")
+	require.GreaterOrEqual(t, len(p.Pedals.Plan.Moves), 6)
+	for _, f := range append(Crowded.Whole(p), WhileRinging.Whole(p)...) {
+		assert.NotEqual(t, 3, f.Bar, f.Message)
+	}
+	for _, m := range p.Pedals.Plan.Moves {
+		assert.Equal(t, p.Pedals.Note(m.Demand).Bar != 3, p.OnPage(m), "%+v", m)
+	}
 }
