@@ -137,6 +137,7 @@ func (p *pass) soon(ctx context.Context) *analysis.Glimpse {
 	defer p.mu.Unlock()
 	if p.glimpse == nil {
 		p.glimpse, p.file, p.base, p.pending = g, g.File(), nil, nil
+		p.from, p.steps, p.before = nil, nil, nil // all that they hold is in it
 	}
 	return p.glimpse
 }

@@ -5,19 +5,14 @@ import (
 	"runtime"
 	"sync"
 	"sync/atomic"
+
+	"fourfold/analysis/hands"
 )
 
-// fewAtOnce is up to how many pieces of work are not worth a second processor.
-const fewAtOnce = 4
-
-// eachAtOnce does the work of each number below n, on all processors where there is
-// much. It stops early, with the context's error, when the context ends. A panic goes
+// eachAtOnce does the work of each number below n on all processors. It stops early, with the context's error, when the context ends. A panic goes
 // on in the caller.
 func eachAtOnce(ctx context.Context, n int, do func(i int)) error {
-	workers := runtime.GOMAXPROCS(0)
-	if n <= fewAtOnce {
-		workers = 1
-	}
+	workers := min(n, runtime.GOMAXPROCS(0))
 	var next atomic.Int64
 	var panicked atomic.Value
 	work := func() {
@@ -31,7 +26,7 @@ func eachAtOnce(ctx context.Context, n int, do func(i int)) error {
 		}
 	}
 	var others sync.WaitGroup
-	for range workers - 1 {
+	for range max(0, workers-1) {
 		others.Go(work)
 	}
 	work()
@@ -40,6 +35,11 @@ func eachAtOnce(ctx context.Context, n int, do func(i int)) error {
 		panic(v.(panicValue).value)
 	}
 	return ctx.Err()
+}
+
+// bothHands does the work of either hand beside that of the other.
+func bothHands(do func(side hands.Side)) {
+	_ = eachAtOnce(context.Background(), 2, func(i int) { do(hands.Side(i)) })
 }
 
 // panicValue is what a worker panicked with.

@@ -80,8 +80,13 @@ func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
 	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(),
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
 	staves := hands.FromScore(player.Upper, player.Lower, layoutOf(t, player), p.Timeline, set.Hand)
-	p.Right = p.newHand(handNames[0], player.Upper, staves[hands.Right])
-	p.Left = p.newHand(handNames[1], player.Lower, staves[hands.Left])
+	bothHands(func(side hands.Side) {
+		if side == hands.Right {
+			p.Right = p.newHand(handNames[side], player.Upper, staves[side])
+		} else {
+			p.Left = p.newHand(handNames[side], player.Lower, staves[side])
+		}
+	})
 	p.marked = p.findMarked()
 	return p
 }

@@ -273,12 +273,12 @@ func (p *Part) play(d deal) {
 			}
 		}
 	}
-	for side := range dealt {
+	bothHands(func(side hands.Side) {
 		dealt[side].Settle()
 		if len(dealt[side].Strokes) > 0 {
 			p.Played[side] = p.fingered(handNames[side], dealt[side], true)
 		}
-	}
+	})
 }
 
 var handNames = [2]string{"right hand", "left hand"}
