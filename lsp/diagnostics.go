@@ -110,7 +110,9 @@ func (s *session) diagnose(ctx context.Context, snap *snapshot, said []protocol.
 		if err != nil {
 			return nil, err
 		}
-		if !s.pulls() {
+		if s.pulls() {
+			s.correct(snap, reading)
+		} else {
 			s.announce(ctx, snap, snap.pass.glimpsed(), said)
 		}
 		s.tellCeilings(ctx, snap, reading)

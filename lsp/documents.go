@@ -25,6 +25,7 @@ type snapshot struct {
 	pass    *pass
 	id      string        // this snapshot's alone in the session
 	newer   chan struct{} // closed when it is no longer the newest
+	soon    *early        // what a client that pulls has been given of it
 	told    *tokensTold   // the document's
 }
 
@@ -59,7 +60,7 @@ func (d *document) put(n *snapshot) {
 		close(d.latest.newer)
 	}
 	d.puts++
-	n.id, n.newer = fmt.Sprintf("%d.%d", d.birth, d.puts), make(chan struct{})
+	n.id, n.newer, n.soon = fmt.Sprintf("%d.%d", d.birth, d.puts), make(chan struct{}), &early{}
 	d.latest = n
 	if d.interrupt != nil {
 		d.interrupt()

@@ -14,7 +14,7 @@ const mostPublished = 200
 
 // needed are the findings that a client needs: all, up to mostPublished; beyond, those
 // nearest to the last edit and the gravest, and one more that says how many are left
-// out and who lists them. A client that pulls is given all.
+// out and who lists them.
 func (s *session) needed(snap *snapshot, g *analysis.Glimpse) []protocol.Diagnostic {
 	point := 0
 	if snap.typing != nil {

@@ -145,13 +145,17 @@ func (p *pass) soon(ctx context.Context) *analysis.Glimpse {
 // meanwhile is what is known of a text while its whole has not been read yet; nil once
 // it has, and where there is nothing.
 func (p *pass) meanwhile(ctx context.Context) *analysis.Glimpse {
-	p.mu.Lock()
-	read := p.reading != nil
-	p.mu.Unlock()
-	if read {
+	if p.isRead() {
 		return nil
 	}
 	return p.soon(ctx)
+}
+
+// isRead says that the whole has been read.
+func (p *pass) isRead() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.reading != nil
 }
 
 // isFirst says that nothing is known of the text or an older one.

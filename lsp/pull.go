@@ -4,9 +4,13 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"reflect"
+	"sync"
 
 	"go.lsp.dev/jsonrpc2"
 	"go.lsp.dev/protocol"
+
+	"fourfold/analysis"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -15,6 +19,9 @@ import (
 // them; such a client is pushed none. The result id names the snapshot and what is
 // shown of it: the same id means that nothing can have changed. When a newer
 // version comes, the client is told to ask again.
+//
+// After a key a client that can be told to pull again is given what the music around
+// the edit decides, and told to when the whole, once it is read, says otherwise.
 func (s *session) documentDiagnostic(params json.RawMessage) (work, error) {
 	var p wire.DocumentDiagnosticParams
 	if err := decode(params, &p); err != nil {
@@ -28,9 +35,15 @@ func (s *session) documentDiagnostic(params json.RawMessage) (work, error) {
 		if p.PreviousResultID != "" && p.PreviousResultID == snap.id {
 			return wire.Unchanged(snap.id), nil
 		}
+		if list := s.soon(ctx, snap); list != nil {
+			return wire.Full(snap.soonID(), list), nil
+		}
 		list, err := s.findings(ctx, snap)
 		if err != nil {
 			return nil, err
+		}
+		if p.PreviousResultID == snap.soonID() && reflect.DeepEqual(list, snap.soon.list()) {
+			return wire.Unchanged(snap.soonID()), nil
 		}
 		return wire.Full(snap.id, list), nil
 	}, nil
@@ -48,7 +61,59 @@ func (s *session) findings(ctx context.Context, snap *snapshot) ([]protocol.Diag
 		}
 		return nil, err
 	}
-	return s.diagnostics(snap, shown(snap, reading.Score(), reading.Findings())), nil
+	return s.needed(snap, reading.Glimpse()), nil
+}
+
+// early is what a client that pulls was given before the whole was read.
+type early struct {
+	mu    sync.Mutex
+	given []protocol.Diagnostic
+}
+
+func (e *early) list() []protocol.Diagnostic {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	return e.given
+}
+
+// soonID stands for what is given before the whole is read.
+func (n *snapshot) soonID() string { return n.id + "~" }
+
+// soon gives what can be said before the whole is read; nil where it is read, takes
+// reading the whole, or could not be put right later.
+func (s *session) soon(ctx context.Context, snap *snapshot) []protocol.Diagnostic {
+	s.mu.Lock()
+	can := s.editor.refreshesPull
+	s.mu.Unlock()
+	if !can {
+		return nil
+	}
+	g := snap.pass.meanwhile(ctx)
+	if g == nil {
+		return nil
+	}
+	list := s.needed(snap, g)
+	snap.soon.mu.Lock()
+	snap.soon.given = list
+	snap.soon.mu.Unlock()
+	// Whoever reads the whole looks at what was given after that: one of the two sees
+	// the other.
+	if snap.pass.isRead() {
+		return nil
+	}
+	return list
+}
+
+// correct has the client pull again if what it was given early is not what the whole
+// says.
+func (s *session) correct(snap *snapshot, whole *analysis.Reading) {
+	given := snap.soon.list()
+	if given == nil || reflect.DeepEqual(given, s.needed(snap, whole.Glimpse())) {
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.refreshPull()
 }
 
 // askAgain answers a request about a text that is no longer the client's.

@@ -3,6 +3,8 @@ package lsp
 import (
 	"context"
 	"encoding/json"
+	"reflect"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -83,6 +85,45 @@ func TestPulledIsNotPushed(t *testing.T) {
 		assert.Zero(t, s.Asked("workspace/diagnostic/refresh"))
 		return true
 	})
+}
+
+// While one types, a pull is answered by what the music around the edit decides; what
+// comes in the end is what a fresh server says, and the client is told to ask for it if
+// it is anything else.
+func TestPulledBeforeTheWholeIsRead(t *testing.T) {
+	k := start(t, editorPulls)
+	text := ferry(t)
+	require.NoError(t, k.Open(uri, text))
+	at, err := lsptest.Find(text, "FAfc", 0)
+	require.NoError(t, err)
+	early := 0
+	for i := range 40 {
+		require.NoError(t, k.Edit(uri, lsptest.TextEdit{Range: lsptest.Range{Start: at.Start, End: lsptest.Position{Line: at.Start.Line, Character: at.Start.Character + 1}}, NewText: string("FGAB"[i%4])}))
+		first := k.pull(uri, "")
+		last := first
+		for strings.HasSuffix(last.ResultID, "~") && last.Kind == "full" {
+			early++
+			last = k.pull(uri, last.ResultID)
+		}
+		if last.Kind == "unchanged" {
+			last.Items = first.Items
+		} else if !reflect.DeepEqual(first.Items, last.Items) {
+			k.await(func(s lsptest.State) bool { return s.Asked("workspace/diagnostic/refresh") > 0 })
+		}
+		fresh := start(t, "{}")
+		require.NoError(t, fresh.Open(uri, k.Buffer(uri).Text))
+		require.NoError(t, k.Notify("textDocument/didSave", map[string]any{"textDocument": docID(uri)}))
+		want := fresh.diagnostics(uri)
+		for r := k.pull(uri, ""); ; r = k.pull(uri, r.ResultID) {
+			if !strings.HasSuffix(r.ResultID, "~") {
+				require.Equal(t, want, r.Items)
+				break
+			} else if r.Kind == "unchanged" {
+				break
+			}
+		}
+	}
+	t.Logf("%d early answers to 40 keys", early)
 }
 
 // A document that is closed and opened again has no id in common with its earlier

@@ -335,6 +335,14 @@ func (c *Client) Request(ctx context.Context, method string, params, result any)
 	return json.Unmarshal(a.Result, result)
 }
 
+// Answered says whether the answer to an id as written has come.
+func (c *Client) Answered(id string) bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	_, ok := c.answers[id]
+	return ok
+}
+
 // AwaitAnswer waits for the answer to an id as written, and forgets it.
 func (c *Client) AwaitAnswer(ctx context.Context, id string) (Answer, error) {
 	var a Answer

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"strings"
+	"time"
 
 	"fourfold/lsp/lsptest"
 )
@@ -58,15 +60,11 @@ func (d *driver) compare(fresh *server, doc *document) error {
 		return err
 	}
 	if !d.plan.Pulls {
-		want, err := found(ctx, fresh, doc, "")
-		if err != nil {
+		if err := d.told(ctx, doc); err != nil {
 			return err
 		}
-		worn, err := found(ctx, d.server, doc, want)
-		if err != nil {
-			return err
-		}
-		d.same(doc, "textDocument/publishDiagnostics", nil, worn, want)
+	} else if err := whole(ctx, d.server, doc); err != nil {
+		return err
 	}
 	r := typist{rand.New(rand.NewPCG(d.plan.Seed, uint64(d.Steps))), d.scores}
 	for _, q := range d.asks {
@@ -92,23 +90,41 @@ func (d *driver) compare(fresh *server, doc *document) error {
 	return nil
 }
 
-// found is the list that was pushed for the buffer as it is. What the music around an
-// edit decides comes first, so that a list is waited for that equals the wanted one,
-// unless that is "", as long as there is time.
-func found(ctx context.Context, p *server, doc *document, want string) (string, error) {
-	if _, err := p.AwaitDiagnostics(ctx, doc.uri); err != nil {
-		return "", fmt.Errorf("no diagnostics for version %d: %w", p.Buffer(doc.uri).Version, err)
+// whole pulls until what is given is what the whole score says, and not only the
+// music around the last edit.
+func whole(ctx context.Context, p *server, doc *document) error {
+	for previous := ""; ; {
+		r, err := p.Pull(ctx, doc.uri, previous)
+		if err != nil || r.Kind == "unchanged" || !strings.HasSuffix(r.ResultID, "~") {
+			return err
+		}
+		previous = r.ResultID
+		time.Sleep(time.Millisecond)
 	}
-	var raw string
-	err := p.Await(ctx, func(s lsptest.State) bool {
-		last, ok := s.Last(doc.uri)
-		raw = last.Raw
-		return ok && (want == "" || comparable(json.RawMessage(raw)) == want)
+}
+
+// told asserts that what was pushed last is what the whole score says: a list about the
+// music around the last edit may stand before it, and must be put right.
+func (d *driver) told(ctx context.Context, doc *document) error {
+	var pulled struct{ Items json.RawMessage }
+	if err := d.server.Request(ctx, "textDocument/diagnostic", map[string]any{"textDocument": doc.name()}, &pulled); err != nil {
+		return err
+	}
+	want, last := comparable(pulled.Items), ""
+	err := d.server.Await(ctx, func(s lsptest.State) bool {
+		p, ok := s.Last(doc.uri)
+		var pushed struct{ Diagnostics json.RawMessage }
+		if !ok || p.Version == nil || *p.Version != doc.buffer.Version || json.Unmarshal([]byte(p.Raw), &pushed) != nil {
+			return false
+		}
+		last = comparable(pushed.Diagnostics)
+		return last == want
 	})
-	if want != "" && errors.Is(err, context.DeadlineExceeded) {
-		err = nil // the comparison says what differs
+	if errors.Is(err, context.DeadlineExceeded) {
+		d.same(doc, "textDocument/publishDiagnostics", nil, last, want)
+		return nil
 	}
-	return comparable(json.RawMessage(raw)), err
+	return err
 }
 
 // answer is the answer to a request, be it a result or an error: what of it can be

@@ -35,11 +35,11 @@ var questions = []question{
 	{"textDocument/selectionRange", "selectionRangeProvider", func(d *document, r typist) map[string]any {
 		return map[string]any{"textDocument": d.name(), "positions": []any{d.position(r), d.position(r)}}
 	}},
-	{"textDocument/documentSymbol", "documentSymbolProvider", whole},
-	{"textDocument/foldingRange", "foldingRangeProvider", whole},
-	{"textDocument/codeLens", "codeLensProvider", whole},
-	{"textDocument/documentLink", "documentLinkProvider", whole},
-	{"textDocument/semanticTokens/full", "semanticTokensProvider", whole},
+	{"textDocument/documentSymbol", "documentSymbolProvider", all},
+	{"textDocument/foldingRange", "foldingRangeProvider", all},
+	{"textDocument/codeLens", "codeLensProvider", all},
+	{"textDocument/documentLink", "documentLinkProvider", all},
+	{"textDocument/semanticTokens/full", "semanticTokensProvider", all},
 	{"textDocument/semanticTokens/range", "semanticTokensProvider", inRange},
 	{"textDocument/inlayHint", "inlayHintProvider", inRange},
 	{"textDocument/formatting", "documentFormattingProvider", func(d *document, r typist) map[string]any {
@@ -62,13 +62,13 @@ var questions = []question{
 		p["context"] = map[string]any{"diagnostics": []any{}, "only": []string{"quickfix"}}
 		return p
 	}},
-	{"textDocument/diagnostic", "diagnosticProvider", whole},
-	{"fourfold/review", "hoverProvider", whole}, // a request of our own, which no ability stands for
+	{"textDocument/diagnostic", "hoverProvider", all}, // answered also where it is not declared
+	{"fourfold/review", "hoverProvider", all},         // a request of our own, which no ability stands for
 }
 
 var formatting = map[string]any{"tabSize": 4, "insertSpaces": true}
 
-func whole(d *document, _ typist) map[string]any { return map[string]any{"textDocument": d.name()} }
+func all(d *document, _ typist) map[string]any { return map[string]any{"textDocument": d.name()} }
 
 func atPlace(d *document, r typist) map[string]any {
 	return map[string]any{"textDocument": d.name(), "position": d.position(r)}

@@ -85,7 +85,7 @@ func (l *log) take(line []byte) {
 		}
 		return
 	}
-	l.panic = l.panic || bytes.Contains(line, []byte("panic"))
+	l.panic = l.panic || bytes.Contains(line, []byte("panic")) || bytes.Contains(line, []byte("DATA RACE"))
 	l.kept = append(l.kept, line...)
 	if over := len(l.kept) - mostLogged; over > 0 {
 		l.kept = append([]byte(nil), l.kept[over:]...)

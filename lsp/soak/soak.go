@@ -114,7 +114,7 @@ func (d *driver) start() (*server, map[string]json.RawMessage, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	capabilities := `{"workspace":{"workspaceEdit":{"documentChanges":true}},"textDocument":{
+	capabilities := `{"workspace":{"workspaceEdit":{"documentChanges":true},"diagnostics":{"refreshSupport":true}},"textDocument":{
 		"hover":{"contentFormat":["markdown"]},"documentSymbol":{"hierarchicalDocumentSymbolSupport":true},
 		"rename":{"prepareSupport":true},"codeAction":{"disabledSupport":true,"isPreferredSupport":true,"dataSupport":true,
 			"resolveSupport":{"properties":["edit"]}},"publishDiagnostics":{"relatedInformation":true}%s}}`
