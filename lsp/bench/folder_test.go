@@ -29,8 +29,8 @@ func BenchmarkFolder(b *testing.B) {
 		require.NoError(b, os.MkdirAll(filepath.Dir(name), 0o755))
 		require.NoError(b, os.WriteFile(name, []byte(Score(16, uint64(i))), 0o644))
 	}
-	b.Run("typing alone", func(b *testing.B) { typeBeside(b, binary, folder, false) })
-	b.Run("typing beside the check", func(b *testing.B) { typeBeside(b, binary, folder, true) })
+	b.Run("typing alone", func(b *testing.B) { typeAtPace(b, binary, folder, false) })
+	b.Run("typing beside the check", func(b *testing.B) { typeAtPace(b, binary, folder, true) })
 	b.Run("the check alone", func(b *testing.B) {
 		p, ctx := puller(b, binary, folder)
 		begun := time.Now() // once, however often the keys are pressed
@@ -64,14 +64,14 @@ func puller(b *testing.B, binary, folder string) (*lsptest.Process, context.Cont
 		_ = p.Command.Wait() // killed: its exit code says nothing
 	})
 	require.NoError(b, p.Request(ctx, "initialize", map[string]any{
-		"capabilities": json.RawMessage(`{"textDocument":{"diagnostic":{}}}`), "rootUri": "file://" + filepath.ToSlash(folder)}, nil))
+		"capabilities": json.RawMessage(`{"workspace":{"diagnostics":{"refreshSupport":true}},"textDocument":{"diagnostic":{}}}`), "rootUri": "file://" + filepath.ToSlash(folder)}, nil))
 	require.NoError(b, p.Notify("initialized", struct{}{}))
 	return p, ctx
 }
 
-// typeBeside types b.N keys, one after the findings on the last are there, and asks
+// typeAtPace types b.N keys, one after the findings on the last are there, and asks
 // for the whole folder again and again meanwhile.
-func typeBeside(b *testing.B, binary, folder string, check bool) {
+func typeAtPace(b *testing.B, binary, folder string, check bool) {
 	p, ctx := puller(b, binary, folder)
 	text := Score(1000, 7)
 	require.NoError(b, p.Open(uri, text))
