@@ -145,6 +145,30 @@ func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
 	}
 }
 
+// Up to eight instants, wherever trying everything can be afforded.
+func TestTwoHandsUpToEightAreExhaustiveSearch(t *testing.T) {
+	cases := 25
+	if testing.Short() {
+		cases = 4
+	}
+	r := rand.New(rand.NewPCG(16, 16))
+	for done := 0; done < cases; {
+		w, h := randomWritten(r, exactMoments), profiles()[done%3]
+		ways := 1
+		moments := w.moments(newHand(h))
+		for _, m := range moments {
+			ways *= len(m.shares)
+		}
+		if len(moments) < exactMoments-1 || ways > 600 {
+			continue
+		}
+		done++
+		got := SolveTwo(w, h)
+		require.Equal(t, twinTwo(w, h), got.Cost, "%+v", w)
+		require.Equal(t, got.Cost, got.LowerBound, "%+v", w)
+	}
+}
+
 // Five falling notes are cheapest with the first two in one placing; but when the left
 // hand plays above them between these two, the first stands better alone.
 func TestPlacingsMakeWayForTheOtherHand(t *testing.T) {

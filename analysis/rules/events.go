@@ -98,18 +98,6 @@ func marked(ev *score.Event) bool {
 	return false
 }
 
-// allMarks are those over an event, inside its chord, and over its grace notes.
-func allMarks(ev *score.Event) []score.Mark {
-	all := ev.Marks
-	for n := range ev.Notes {
-		all = append(all[:len(all):len(all)], ev.Notes[n].Marks...)
-	}
-	for g := range ev.Graces {
-		all = append(all[:len(all):len(all)], allMarks(&ev.Graces[g])...)
-	}
-	return all
-}
-
 // eventFinding starts a finding on a whole event.
 func (p *Part) eventFinding(rule string, ev eventAt) Finding {
 	return Finding{Rule: rule, Severity: p.severity(rule), Tune: p.Tune.Number, Voice: ev.voice.ID, Bar: ev.bar, EndBar: ev.bar,
