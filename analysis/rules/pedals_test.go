@@ -119,3 +119,13 @@ func TestMovesOnThePageOnlyDoNotCount(t *testing.T) {
 		assert.Equal(t, p.Pedals.Note(m.Demand).Bar != 3, p.OnPage(m), "%+v", m)
 	}
 }
+
+// A mark at the end of a repeat is for the way back, whatever follows on the page.
+func TestMarkForTheWayBack(t *testing.T) {
+	p := harpPart(t, `|: "_D C B | E F G A"C4 | "_C♯"z ^C2 "_C♮"z :| "_C♯"z2 ^C2 |`, "|: z4 | z4 :| z4 |")
+	assert.Empty(t, MarkWrong.Whole(p))
+	p = harpPart(t, `|: "_D C B | E F G A"C4 | "_C♯"z ^C2 "_C♮"z :| z2 ^C2 |`, "|: z4 | z4 :| z4 |")
+	assert.Empty(t, MarkWrong.Whole(p))
+	p = harpPart(t, `"_D C B | E F G A"C4 | "_C♯"z ^C2 "_C♮"z | z2 ^C2 |`, "z4 | z4 | z4 |")
+	assert.Len(t, MarkWrong.Whole(p), 1)
+}
