@@ -32,6 +32,9 @@ func checkTwoAtOnce(p *Part) (out []Finding) {
 	for _, group := range p.instants() {
 		byLetter := map[int][]pluckAt{}
 		for _, pl := range group {
+			if p.Settings.Instrument.Fixed(pl.Note.String) {
+				continue // no pedal moves it
+			}
 			l := letterOf(pl.Note)
 			byLetter[l] = append(byLetter[l], pl)
 		}

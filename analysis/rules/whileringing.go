@@ -25,7 +25,7 @@ func checkWhileRinging(p *Part) (out []Finding) {
 		return nil
 	}
 	for _, m := range p.Pedals.Plan.Moves {
-		if !m.Rings || m.Late > tolerance || !p.OnPage(m) || p.Pedals.isCheaper(p.Pedals.Note(m.Demand).Bar) {
+		if !m.Rings || m.Late > tolerance || len(m.SameFoot) > 0 || !p.OnPage(m) || p.Pedals.isCheaper(p.Pedals.Note(m.Demand).Bar) {
 			continue
 		}
 		f := p.pedalFinding(whileRingingName, m)
