@@ -63,18 +63,6 @@ export class Workbench {
     writeFileSync(file, JSON.stringify(settings, null, 2));
   }
 
-  // set changes the user's settings in their own editor, and closes it.
-  async set(more) {
-    await this.run('Preferences: Open User Settings (JSON)');
-    await this.page.locator('.tab.active', { hasText: 'settings.json' }).waitFor();
-    await this.keys('Control+A');
-    await this.type(JSON.stringify({ ...settings, ...more }));
-    await this.keys('Control+S');
-    await this.page.locator('.tab.active:not(.dirty)', { hasText: 'settings.json' }).waitFor();
-    await this.run('View: Close Editor');
-    await this.keys('Control+1');
-  }
-
   async keys(...keys) {
     for (const key of keys) await this.page.keyboard.press(key);
   }

@@ -1,6 +1,6 @@
 // What a composer does with a score in VS Code. It is run by ../test.sh;
 // ../../common.sh tells the variables.
-import { appendFileSync, readFileSync } from 'node:fs';
+import { appendFileSync, readFileSync, renameSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import { Workbench, pause } from './driver.mjs';
 
@@ -139,11 +139,14 @@ async function commands() {
 }
 
 async function missing() {
-  await bench.set({ 'fourfold.path': `${scratch}/nowhere` });
-  await check(() => bench.page.locator('.notification-list-item', { hasText: 'no program that can be run' }).count(), 'a program that is missing is told, with what to do');
+  const program = `${scratch}/bin/fourfold`;
+  renameSync(program, program + '.away');
+  await bench.run('Fourfold: Restart the Server');
+  await check(() => bench.page.locator('.notification-list-item', { hasText: 'it is not on the PATH' }).count(), 'a program that is missing is told, with what to do');
   await bench.picture('missing-light');
-  await bench.set({});
-  await check(turn(column), 'and found again when the setting is right');
+  renameSync(program + '.away', program);
+  await bench.run('Fourfold: Restart the Server');
+  await check(turn(column), 'and found when it is there');
 }
 
 try {
