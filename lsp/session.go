@@ -74,6 +74,7 @@ type session struct {
 	checker *checker
 	// priority is what work in the background stands back behind.
 	priority priority
+	titles   titles
 	analyse  analyse
 
 	requests      map[string]request

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"strings"
 
 	"go.lsp.dev/protocol"
 
@@ -60,11 +59,7 @@ func outline(snap *snapshot, s *score.Score) []protocol.DocumentSymbol {
 }
 
 func (o *outliner) tune(t *score.Tune) protocol.DocumentSymbol {
-	name := t.Title
-	if strings.TrimSpace(name) == "" {
-		name = strings.TrimSpace("Tune " + t.Number)
-	}
-	symbol := o.symbol(name, "", protocol.SymbolKindModule, t.Span, firstLine(o.snap.text(), t.Span))
+	symbol := o.symbol(tuneName(t.Title, t.Number), "", protocol.SymbolKindModule, t.Span, firstLine(o.snap.text(), t.Span))
 	for _, v := range t.Voices {
 		if len(v.Bars) > 0 {
 			symbol.Children = append(symbol.Children, o.voice(v))

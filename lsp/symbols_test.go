@@ -2,12 +2,15 @@ package lsp
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"fourfold/analysis"
 	"fourfold/lsp/lsptest"
 )
 
@@ -132,21 +135,28 @@ func TestDocumentSymbolsOfALongScore(t *testing.T) {
 	assert.Equal(t, "bar 4", bars[1].Name)
 }
 
+// Tunes are found in open documents as the editor has them, and in the other scores
+// of the workspace as they are on disk.
 func TestWorkspaceSymbols(t *testing.T) {
-	k := start(t, "{}")
+	folder := workspace(t, map[string]string{"a.abc": turning, "sub/b.abc": "X:1\nT:In é parts\nK:C\nC|\nX:2\nK:C\n", "c.txt": turning})
+	k := startIn(t, analysis.Next, folder)
 	require.NoError(t, k.Open(uri, inParts))
-	require.NoError(t, k.Open("file:///scores/other.abc", turning))
+	require.NoError(t, k.Open(fileURI(filepath.Join(folder, "a.abc")), strings.Replace(turning, "T:Turning", "T:Turned", 1)))
 	ask := func(query string) (names []string) {
 		var found []symbol
 		require.NoError(t, k.Request(k.ctx, "workspace/symbol", map[string]any{"query": query}, &found))
+		require.NotNil(t, found)
 		for _, s := range found {
 			names = append(names, s.ContainerName+": "+s.Name)
 		}
 		return names
 	}
-	assert.Equal(t, []string{"ferry.abc: In parts", "ferry.abc: Tune 2", "other.abc: Turning"}, ask(""))
-	assert.Equal(t, []string{"other.abc: Turning"}, ask("TURN"))
+	assert.ElementsMatch(t, []string{"ferry.abc: In parts", "ferry.abc: Tune 2", "a.abc: Turned", "b.abc: In é parts", "b.abc: Tune 2"}, ask(""))
+	assert.Equal(t, []string{"a.abc: Turned"}, ask("TURN"))
+	assert.Equal(t, []string{"b.abc: In é parts"}, ask("é"))
 	assert.Empty(t, ask("nothing of the kind"))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "sub", "b.abc"), []byte("X:1\nT:Another\nK:C\n"), 0o644))
+	assert.Equal(t, []string{"b.abc: Another"}, ask("another"))
 }
 
 func TestFoldingRanges(t *testing.T) {
