@@ -80,8 +80,8 @@ var families = []family{
 	{"roll", anyOf(reachName, tooManyName, stretchName), roll},
 	{"together", anyOf(turnName, newPlacingName, restrikeName, tightName, trillName), together},
 	{"strokes", anyOf(tremoloName), fewerStrokes},
-	{"grace", speedRules, graceNotes},
-	{"thin", anyOf(tooManyName, reachName), thin},
+	{"grace", eitherOf(speedRules, feetRules), graceNotes},
+	{"thin", eitherOf(anyOf(tooManyName, reachName), feetRules), thin},
 	{"marks", anyOf(rules.MarkWrong.Name, rules.MarkMissing.Name), pedalMarks},
 	{"respell", feetRules, respell},
 	{"passage", feetRules, passage},
@@ -115,6 +115,10 @@ func anyOf(names ...string) func(string) bool {
 		}
 		return false
 	}
+}
+
+func eitherOf(a, b func(string) bool) func(string) bool {
+	return func(rule string) bool { return a(rule) || b(rule) }
 }
 
 // lowOr adds the rule of notes that lie too low for the right hand.

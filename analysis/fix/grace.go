@@ -46,7 +46,7 @@ func graceNotes(s *site) (out []candidate) {
 // is named by its first note.
 func (s *site) graced() (out []noteAt) {
 	if s.hand == nil {
-		return nil
+		return s.gracedAtFault()
 	}
 	seen := map[*score.Event]bool{}
 	lo, hi := max(0, s.finding.From-1), min(len(s.hand.Plucks)-1, s.finding.To+1)
@@ -55,6 +55,25 @@ func (s *site) graced() (out []noteAt) {
 			if at, ok := s.mainNote(pl); ok && !seen[s.event(at)] {
 				seen[s.event(at)] = true
 				out = append(out, at)
+			}
+		}
+	}
+	return out
+}
+
+// gracedAtFault are the events one of whose grace notes a finding of the feet marks.
+func (s *site) gracedAtFault() (out []noteAt) {
+	for v, voice := range s.tune.Voices {
+		for b := range voice.Bars {
+			bar := &voice.Bars[b]
+			for e := range bar.Events {
+				ev := &bar.Events[e]
+				for g := range ev.Graces {
+					if !ev.Expanded && len(ev.Notes) > 0 && anyHolds([]score.Span{s.finding.Span}, ev.Graces[g].Span.Shift(bar.Start)) {
+						out = append(out, noteAt{v, b, e, 0})
+						break
+					}
+				}
 			}
 		}
 	}

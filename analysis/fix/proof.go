@@ -52,7 +52,8 @@ func answered(f rules.Finding, was, is []rules.Finding) bool {
 }
 
 // slowerHolds says whether, at a slower tempo, the finding is gone and nothing is
-// found but where something was. The strokes are those that were, so findings are
+// found but where something was. A neighbour with a stroke in common may need a slower
+// one still. The strokes are those that were, so findings are
 // compared by them; one that covered many may leave several.
 func (s *site) slowerHolds(is []rules.Finding) bool {
 	over := func(f, g rules.Finding) bool {
@@ -61,12 +62,13 @@ func (s *site) slowerHolds(is []rules.Finding) bool {
 		}
 		return f.Hand == g.Hand && f.From <= g.To && g.From <= f.To
 	}
+	own := func(g rules.Finding) bool { return g.Rule == s.finding.Rule && over(s.finding, g) }
+	if countIf(is, own) >= countIf(s.was, own) {
+		return false
+	}
 	for _, g := range is {
 		if weight(g) > weight(s.finding) || g.Hand == "" && g.Speed == nil {
 			continue
-		}
-		if g.Rule == s.finding.Rule && over(s.finding, g) {
-			return false
 		}
 		known := false
 		for _, f := range s.was {

@@ -13,6 +13,9 @@ import (
 // third unless nothing else is left.
 // The order is common practice, no source.
 func thin(s *site) (out []candidate) {
+	if s.hand == nil {
+		return s.withoutInner()
+	}
 	for i, plucks := range s.plucks() {
 		order := s.dropOrder(s.finding.From+i, plucks)
 		for n := 1; n <= len(order); n++ {
@@ -31,6 +34,41 @@ func thin(s *site) (out []candidate) {
 		}
 	}
 	return out
+}
+
+// withoutInner leaves out an inner note of a chord for which no pedal is in time:
+// there, or wherever it is an inner note of its bar.
+func (s *site) withoutInner() (out []candidate) {
+	for _, at := range s.marked() {
+		if !s.isInner(at) {
+			continue
+		}
+		all := map[noteAt]bool{}
+		for e := range s.bar(at).Events {
+			for n := range s.bar(at).Events[e].Notes {
+				if like := (noteAt{at.voice, at.bar, e, n}); pitchOf(s.note(like)) == pitchOf(s.note(at)) && s.isInner(like) {
+					all[like] = true
+				}
+			}
+		}
+		title := fmt.Sprintf("Thin the chord: leave out %s (same bass and top)", s.name(at))
+		out = append(out, candidate{title: title, change: change{drop: map[noteAt]bool{at: true}}, promise: sameOutline})
+		if len(all) > 1 {
+			title = fmt.Sprintf("Thin %d chords: leave out %s throughout the bar (same bass and top)", len(all), s.name(at))
+			out = append(out, candidate{title: title, change: change{drop: all}, promise: sameOutline})
+		}
+	}
+	return out
+}
+
+// isInner says whether a note of a chord is neither its lowest nor its highest.
+func (s *site) isInner(at noteAt) bool {
+	below, above := false, false
+	for n := range s.event(at).Notes {
+		below = below || s.event(at).Notes[n].String < s.note(at).String
+		above = above || s.event(at).Notes[n].String > s.note(at).String
+	}
+	return below && above
 }
 
 // dropOrder lists what may be left out, the most dispensable first.
