@@ -140,7 +140,30 @@ func twinTwo(w Written, h harp.Hand) int64 {
 		}
 		in := instants[i]
 		slices.Sort(in.all)
-		give := func(hands [2][]int) {
+		bound := func(side, string int) bool {
+			for _, s := range w.Bound[side] {
+				if s.T == in.t && slices.Contains(s.Strings, string) {
+					return true
+				}
+			}
+			return false
+		}
+		give := func(cut [2][]int) {
+			// A mark gives its note to one hand, wherever the cut is.
+			var hands [2][]int
+			for side := range cut {
+				for _, s := range cut[side] {
+					if to := 1 - side; bound(to, s) {
+						hands[to] = append(hands[to], s)
+					} else {
+						hands[side] = append(hands[side], s)
+					}
+				}
+			}
+			for side := range hands {
+				slices.Sort(hands[side])
+				hands[side] = slices.Compact(hands[side])
+			}
 			next, nextForeign := strokes, foreign
 			for side := range hands {
 				if len(hands[side]) == 0 {
@@ -148,7 +171,7 @@ func twinTwo(w Written, h harp.Hand) int64 {
 				}
 				others := map[int]bool{}
 				for _, s := range hands[side] {
-					others[s] = w.Named && !in.written[side][s]
+					others[s] = w.Named && !in.written[side][s] && !bound(side, s)
 				}
 				var printed []int
 				for _, s := range hands[side] {

@@ -13,11 +13,12 @@ import (
 )
 
 // randomWritten deals random strokes to staves: one, or two with or without names; some
-// notes on both, and some staves the wrong way round.
+// notes on both, some staves the wrong way round, and some with a mark for either hand.
 func randomWritten(r *rand.Rand, most int) Written {
 	w := Written{Two: r.IntN(3) > 0}
 	w.Named = w.Two && r.IntN(4) > 0
 	crossed := r.IntN(3) == 0
+	marked := r.IntN(4) == 0
 	for _, s := range randomStrokes(r, most) {
 		if !w.Two {
 			w.Staves[Right] = append(w.Staves[Right], s)
@@ -42,6 +43,13 @@ func randomWritten(r *rand.Rand, most int) Written {
 			}
 		}
 		for side := range both {
+			if marked && len(both[side]) > 0 && r.IntN(3) == 0 {
+				// A mark over one note gives it to either hand, but not to both.
+				to := r.IntN(2)
+				if other := w.Bound[1-to]; len(other) == 0 || other[0].T != s.T {
+					w.Bound[to] = []Stroke{{T: s.T, Strings: both[side][:1]}}
+				}
+			}
 			if len(both[side]) > 0 {
 				w.Staves[side] = append(w.Staves[side], Stroke{T: s.T, Strings: both[side], Printed: printed[side]})
 			}
