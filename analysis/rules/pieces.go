@@ -47,13 +47,12 @@ func cuts(all []struckAt) (at []int) {
 		}
 		higher = append(higher, i)
 	}
-	right := len(all)
 	higher = higher[:0]
 	for i := len(all) - 1; i > 0; i-- {
 		for len(higher) > 0 && !all[higher[len(higher)-1]].before(&all[i]) {
 			higher = higher[:len(higher)-1]
 		}
-		right = len(all)
+		right := len(all)
 		if n := len(higher); n > 0 {
 			right = higher[n-1]
 		}
