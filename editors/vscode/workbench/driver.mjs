@@ -99,8 +99,9 @@ export class Workbench {
     await this.await(async () => (await this.cursor())?.line === line, `line ${line}`);
   }
 
-  // cursor reads the place from the status bar.
+  // cursor reads the place from the status bar, which shows it for the text alone.
   async cursor() {
+    await this.keys('Control+1');
     const text = await this.page.locator('#status\\.editor\\.selection').textContent().catch(() => '');
     const found = /Ln (\d+), Col (\d+)/.exec(text);
     return found && { line: Number(found[1]), column: Number(found[2]) };
