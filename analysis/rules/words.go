@@ -76,8 +76,8 @@ func seconds(s float64) string {
 // twoTimes writes a need and what there is so that they differ on paper too.
 func twoTimes(need, have float64) (string, string) {
 	a, b := seconds(need), seconds(have)
-	if a == b {
-		a, b = fmt.Sprintf("%.3f s", need), fmt.Sprintf("%.3f s", have)
+	for digits := 3; a == b && need != have && digits <= 5; digits++ {
+		a, b = fmt.Sprintf("%.*f s", digits, need), fmt.Sprintf("%.*f s", digits, have)
 	}
 	return a, b
 }

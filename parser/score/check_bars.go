@@ -144,7 +144,7 @@ func (r *reader) barName(v *Voice, i int) string {
 	if len(r.voices) == 1 && !v.Declared {
 		return fmt.Sprintf("Bar %d", i+1)
 	}
-	return fmt.Sprintf("Bar %d of %s", i+1, v.ID)
+	return fmt.Sprintf("Bar %d of voice %s", i+1, v.ID)
 }
 
 // content is the span of a bar's events.
