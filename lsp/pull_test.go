@@ -3,7 +3,9 @@ package lsp
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -192,4 +194,35 @@ func TestSettingsRefreshThePull(t *testing.T) {
 		assert.Equal(t, map[string]int{"error": 1, "hint": 4}[level], ofRule(r.Items, "hands/turn")[0].Severity)
 		first = r
 	}
+}
+
+// No goroutine outlives its document, also where the client pulls: whether it waits for
+// the answers, cancels them or types over them.
+func TestNoGoroutineLeaksWhilePulling(t *testing.T) {
+	folder := workspace(t, map[string]string{"a.abc": turning, "b.abc": turning})
+	k := startIn(t, analysis.Next, folder)
+	require.NoError(t, k.Open("first:", ""))
+	k.pull("first:", "")
+	before := runtime.NumGoroutine()
+	var asked []string
+	for i := range 60 {
+		name := fmt.Sprint("doc:", i)
+		require.NoError(t, k.Open(name, turning))
+		for _, method := range []string{"textDocument/diagnostic", "textDocument/codeAction", "textDocument/hover"} {
+			id, err := k.Ask(method, map[string]any{"textDocument": docID(name), "position": lsptest.Position{Line: 10}, "range": lsptest.Range{}, "context": struct{}{}})
+			require.NoError(t, err)
+			asked = append(asked, id)
+		}
+		id, err := k.Ask("workspace/diagnostic", map[string]any{"previousResultIds": []any{}})
+		require.NoError(t, err)
+		require.NoError(t, k.Notify("$/cancelRequest", map[string]any{"id": json.RawMessage(id)}))
+		asked = append(asked, id)
+		require.NoError(t, k.Edit(name, lsptest.TextEdit{NewText: "%\n"}))
+		require.NoError(t, k.CloseDocument(name))
+	}
+	for _, id := range asked {
+		_, err := k.AwaitAnswer(k.ctx, id)
+		require.NoError(t, err)
+	}
+	assert.Eventually(t, func() bool { return runtime.NumGoroutine() <= before+2 }, patience, patience/3000)
 }
