@@ -125,6 +125,10 @@ func (s *session) diagnose(ctx context.Context, snap *snapshot, said []protocol.
 // or is no longer wanted. It gives what was said.
 func (s *session) announce(ctx context.Context, snap *snapshot, g *analysis.Glimpse, said []protocol.Diagnostic) []protocol.Diagnostic {
 	list := s.needed(snap, g)
+	// Two goroutines publish. The context of an older version has ended before a newer
+	// one is published, so that under the lock the older can only come first.
+	snap.saying.Lock()
+	defer snap.saying.Unlock()
 	if ctx.Err() == nil && (said == nil || !reflect.DeepEqual(said, list)) {
 		s.publish(wire.PublishDiagnosticsParams{URI: snap.uri, Version: snap.version, Diagnostics: list})
 	}

@@ -26,6 +26,7 @@ type snapshot struct {
 	id      string        // this snapshot's alone in the session
 	newer   chan struct{} // closed when it is no longer the newest
 	soon    *early        // what a client that pulls has been given of it
+	saying  *sync.Mutex   // the document's, held while a list is published
 	told    *tokensTold   // the document's
 }
 
@@ -39,6 +40,7 @@ type document struct {
 	ended  chan struct{}      // closed when it has ended
 	wake   chan struct{}      // holds one token when latest has changed
 
+	saying    sync.Mutex
 	mu        sync.Mutex
 	birth     int // which document of the session it is
 	puts      int // how many snapshots there have been
@@ -60,7 +62,7 @@ func (d *document) put(n *snapshot) {
 		close(d.latest.newer)
 	}
 	d.puts++
-	n.id, n.newer, n.soon = fmt.Sprintf("%d.%d", d.birth, d.puts), make(chan struct{}), &early{}
+	n.id, n.newer, n.soon, n.saying = fmt.Sprintf("%d.%d", d.birth, d.puts), make(chan struct{}), &early{}, &d.saying
 	d.latest = n
 	if d.interrupt != nil {
 		d.interrupt()
