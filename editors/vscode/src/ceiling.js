@@ -13,6 +13,10 @@ class Ceiling {
         this.told.set(vscode.Uri.parse(uri).toString(), tunes);
         this.show();
       }),
+      server.onEnded(() => {
+        this.told.clear();
+        this.show();
+      }),
       vscode.workspace.onDidCloseTextDocument((d) => this.told.delete(d.uri.toString())),
       vscode.window.onDidChangeActiveTextEditor(() => this.show()),
       vscode.window.onDidChangeTextEditorSelection(() => this.show()),

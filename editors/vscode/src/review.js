@@ -9,6 +9,7 @@ class Review {
     this.log = log;
     this.listeners = [
       server.onAnalysed(({ uri }) => this.document?.uri.toString() === vscode.Uri.parse(uri).toString() && this.draw()),
+      server.onEnded(() => this.draw()),
       vscode.window.onDidChangeTextEditorSelection((e) => this.follow(e.textEditor)),
       vscode.window.onDidChangeActiveTextEditor((e) => this.change(e)),
     ];

@@ -12,6 +12,8 @@ class Server {
     this.log = log;
     this.heard = new vscode.EventEmitter(); // { uri, version, tunes } after each analysis
     this.onAnalysed = this.heard.event;
+    this.ended = new vscode.EventEmitter();
+    this.onEnded = this.ended.event;
   }
 
   async start() {
@@ -48,6 +50,7 @@ class Server {
   async stop() {
     const ending = this.client;
     this.client = undefined;
+    this.ended.fire();
     if (ending?.needsStop()) await ending.stop();
   }
 

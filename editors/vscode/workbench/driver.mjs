@@ -80,14 +80,21 @@ export class Workbench {
     return start;
   }
 
+  // run takes a command from the palette, which closes again when something else
+  // takes the keys meanwhile.
   async run(command) {
     const input = this.page.locator('.quick-input-widget input.input:visible, .quick-input-widget input[type="text"]:visible').first();
+    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: command }).first();
     await this.await(async () => {
       await this.keys('F1');
-      return input.waitFor({ timeout: 2000 }).then(() => true, () => false);
-    }, 'the command palette');
-    await input.fill('>' + command);
-    await this.page.locator('.quick-input-list .monaco-list-row', { hasText: command }).first().waitFor();
+      try {
+        await input.fill('>' + command, { timeout: 3000 });
+        await row.waitFor({ timeout: 5000 });
+        return true;
+      } catch {
+        return false;
+      }
+    }, `the command ${command}`);
     await this.keys('Enter');
   }
 

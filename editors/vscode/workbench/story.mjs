@@ -140,9 +140,11 @@ async function commands() {
 
 async function missing() {
   const program = `${scratch}/bin/fourfold`;
+  await bench.run('Notifications: Clear All Notifications');
   renameSync(program, program + '.away');
   await bench.run('Fourfold: Restart the Server');
   await check(() => bench.page.locator('.notification-list-item', { hasText: 'it is not on the PATH' }).count(), 'a program that is missing is told, with what to do');
+  await pause(1500); // until it has moved in
   await bench.picture('missing-light');
   renameSync(program + '.away', program);
   await bench.run('Fourfold: Restart the Server');

@@ -41,9 +41,11 @@ function fingersOf(notes) {
 
 function draw(placing, part, fingers, taken, clicked) {
   const box = hull(part.map((s) => s.box));
-  const place = free({ x: box.x - 1, width: Math.max(box.width, 6 * fingers.length, 8) + 2, y: box.y - gap - height, height }, taken);
+  const [left, right] = [box.x - 1, box.x + Math.max(box.width, 8) + 1];
+  const width = Math.max(right - left, 6 * fingers.length);
+  const place = free({ x: (left + right - width) / 2, width, y: box.y - gap - height, height }, taken);
   taken.push(place);
-  const [left, right, top] = [place.x, place.x + Math.max(box.width, 8) + 2, place.y + height - hook];
+  const top = place.y + height - hook;
   const label = make('text', { x: (left + right) / 2, y: top - 3, class: 'fingers' });
   label.textContent = fingers;
   const line = make('path', { d: `M${left} ${top + hook}V${top}H${right}V${top + hook}`, class: 'bracket' });
