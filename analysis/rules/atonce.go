@@ -9,10 +9,10 @@ import (
 	"fourfold/analysis/hands"
 )
 
-// eachAtOnce does the work of each number below n on all processors. It stops early, with the context's error, when the context ends. A panic goes
+// eachAtOnce does the work of each number below n on so many processors. It stops early, with the context's error, when the context ends. A panic goes
 // on in the caller.
-func eachAtOnce(ctx context.Context, n int, do func(i int)) error {
-	workers := min(n, runtime.GOMAXPROCS(0))
+func eachAtOnce(ctx context.Context, workers, n int, do func(i int)) error {
+	workers = min(n, workers)
 	var next atomic.Int64
 	var panicked atomic.Value
 	work := func() {
@@ -37,9 +37,18 @@ func eachAtOnce(ctx context.Context, n int, do func(i int)) error {
 	return ctx.Err()
 }
 
-// bothHands does the work of either hand beside that of the other.
-func bothHands(do func(side hands.Side)) {
-	_ = eachAtOnce(context.Background(), 2, func(i int) { do(hands.Side(i)) })
+// workersFor is how many processors a part may use: all for a stretch, which somebody
+// waits for, and for a first reading; one for what is read behind the keys.
+func workersFor(isStretch bool, m *Memory) int {
+	if isStretch || m.isNew() {
+		return runtime.GOMAXPROCS(0)
+	}
+	return 1
+}
+
+// bothHands does the work of either hand, where it may beside that of the other.
+func (p *Part) bothHands(do func(side hands.Side)) {
+	_ = eachAtOnce(context.Background(), p.workers, 2, func(i int) { do(hands.Side(i)) })
 }
 
 // panicValue is what a worker panicked with.

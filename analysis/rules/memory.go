@@ -97,6 +97,16 @@ type stretch struct {
 	strokes string
 }
 
+// isNew says that nothing has been fingered with the memory yet.
+func (m *Memory) isNew() bool {
+	if m == nil {
+		return true
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return len(m.solved) == 0
+}
+
 // mostRemembered bounds the stretches that are kept; past it the memory starts anew.
 const mostRemembered = 20000
 

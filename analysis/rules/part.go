@@ -27,6 +27,7 @@ type Part struct {
 	// between two bars are asked about.
 	isStretch bool
 	asked     [2]int
+	workers   int // processors that it may use
 	seams     []seamHand
 	marked    []eventAt // see eachMarked
 }
@@ -77,10 +78,10 @@ func (p *Part) findRest() {
 
 // readStaves reads the staves as written, each as one hand's.
 func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
-	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(),
+	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(), workers: workersFor(t.IsStretch(), set.memory),
 		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
 	staves := hands.FromScore(player.Upper, player.Lower, layoutOf(t, player), p.Timeline, set.Hand)
-	bothHands(func(side hands.Side) {
+	p.bothHands(func(side hands.Side) {
 		if side == hands.Right {
 			p.Right = p.newHand(handNames[side], player.Upper, staves[side])
 		} else {

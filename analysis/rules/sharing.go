@@ -35,7 +35,7 @@ func (p *Part) share(ctx context.Context) error {
 		pieces = append(pieces, p.pieces(w)...)
 	}
 	given := make([][]dealKey, len(pieces))
-	err := eachAtOnce(ctx, len(pieces), func(i int) { given[i] = p.dealAnew(pieces[i]) })
+	err := eachAtOnce(ctx, p.workers, len(pieces), func(i int) { given[i] = p.dealAnew(pieces[i]) })
 	if err != nil {
 		return err
 	}
@@ -273,7 +273,7 @@ func (p *Part) play(d deal) {
 			}
 		}
 	}
-	bothHands(func(side hands.Side) {
+	p.bothHands(func(side hands.Side) {
 		dealt[side].Settle()
 		if len(dealt[side].Strokes) > 0 {
 			p.Played[side] = p.fingered(handNames[side], dealt[side], true)
