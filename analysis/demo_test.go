@@ -45,6 +45,28 @@ func TestFerryMeetsEveryRule(t *testing.T) {
 	assert.Positive(t, fixes)
 }
 
+// What no hand takes stays with the hand that reads it; the other hand's notes are not
+// thrown in with it.
+func TestNoHandHelpsWithWhatItCannotTake(t *testing.T) {
+	some := 0
+	for _, p := range read(t, demo(t, "ferry-at-dusk")).Parts() {
+		for side, own := range []*rules.Hand{p.Right, p.Left} {
+			written := map[float64][]int{}
+			for _, s := range own.Strokes {
+				written[s.T] = s.Strings
+			}
+			played := p.Played[side]
+			for _, pl := range played.Solution.Placings {
+				if s := played.Strokes[pl.From]; pl.Impossible {
+					some++
+					assert.Subset(t, written[s.T], s.Strings, "%s at %.2f s", own.Name, s.T)
+				}
+			}
+		}
+	}
+	assert.Positive(t, some)
+}
+
 func TestHarbourFits(t *testing.T) {
 	assert.Empty(t, read(t, demo(t, "harbour-lights")).Findings())
 }

@@ -32,6 +32,10 @@ type Written struct {
 	// Two says that there are two staves: the notes may then be shared as written,
 	// even where that is no cut between low and high.
 	Two bool
+	// Spared says that no hand is given more than is written for it where it cannot
+	// take what it then has. The cost alone does not see to that: one string more in a
+	// stroke that is out of reach costs nothing.
+	Spared bool
 }
 
 // Interval is a stretch of time in seconds.
@@ -109,14 +113,14 @@ func (w Written) moments(h *hand) []moment {
 				}
 			}
 		}
-		m.deal(w)
+		m.deal(w, h)
 	}
 	return moments
 }
 
 // deal lists the ways to share the moment: as written first, then every cut, lower
 // strings to the left hand, upper to the right.
-func (m *moment) deal(w Written) {
+func (m *moment) deal(w Written, h *hand) {
 	free := w.free(m.t)
 	if w.Two || !free {
 		m.add(m.written, w.Named)
@@ -126,6 +130,25 @@ func (m *moment) deal(w Written) {
 	}
 	for low := range len(m.strings) + 1 {
 		m.add([2][]int{Left: m.strings[:low], Right: m.strings[low:]}, w.Named)
+	}
+	if w.Spared {
+		m.spare(w, h)
+	}
+}
+
+// spare leaves out the ways that give a hand notes of the other one in a stroke that it
+// cannot take. The written way is no such way; where all others are, it is the one.
+func (m *moment) spare(w Written, h *hand) {
+	m.shares = slices.DeleteFunc(m.shares, func(s share) bool {
+		for side, strings := range s.strings {
+			if len(strings) > 0 && len(without(without(strings, m.written[side]), m.bound[side])) > 0 && lone(s.stroke(side, m.t), 0, h).forced {
+				return true
+			}
+		}
+		return false
+	})
+	if len(m.shares) == 0 {
+		m.add(m.written, w.Named)
 	}
 }
 

@@ -164,6 +164,12 @@ func twinTwo(w Written, h harp.Hand) int64 {
 				slices.Sort(hands[side])
 				hands[side] = slices.Compact(hands[side])
 			}
+			for side := range hands {
+				more := slices.ContainsFunc(hands[side], func(s int) bool { return !in.written[side][s] && !bound(side, s) })
+				if w.Spared && more && twinAlone(Stroke{T: in.t, Strings: hands[side]}, h) {
+					return
+				}
+			}
 			next, nextForeign := strokes, foreign
 			for side := range hands {
 				if len(hands[side]) == 0 {

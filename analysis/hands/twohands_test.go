@@ -144,6 +144,7 @@ func TestTwoHandsAreExhaustiveSearch(t *testing.T) {
 			from := float64(r.IntN(3))
 			w.Within = []Interval{{from, from + r.Float64()}}
 		}
+		w.Spared = c%4 == 1
 		h := profiles()[c%3]
 		what := fmt.Sprintf("case %d, %s hand: %+v", c, h.Name, w)
 		got := SolveTwo(w, h)
@@ -189,6 +190,27 @@ func TestPlacingsMakeWayForTheOtherHand(t *testing.T) {
 	assert.Equal(t, w.Staves[Right], got.Hands[Right].Strokes)
 	assert.Equal(t, 0, got.Hands[Right].Placings[0].To)
 	assert.Zero(t, got.Interlocks)
+}
+
+// Where a chord is out of reach either way, it stays with the hand that reads it, and the
+// bass with the other one; by the cost alone the bass would be thrown in with it.
+func TestNoHandIsGivenMoreOfWhatItCannotTake(t *testing.T) {
+	w := Written{Two: true, Named: true, Staves: [2][]Stroke{
+		Right: {{T: 0, Strings: []int{31, 33, 35, 38, 40}}},
+		Left:  {{T: 0, Strings: []int{21}}},
+	}}
+	byCost := SolveTwo(w, harp.Standard())
+	require.Len(t, byCost.Hands[Right].Strokes[0].Strings, 6)
+	w.Spared = true
+	got := SolveTwo(w, harp.Standard())
+	for side, hand := range got.Hands {
+		assert.Equal(t, w.Staves[side], hand.Strokes)
+	}
+	// What the other hand can take it is still given.
+	w.Staves[Left][0].Strings = []int{24}
+	got = SolveTwo(w, harp.Standard())
+	assert.Equal(t, []int{24, 31}, got.Hands[Left].Strokes[0].Strings)
+	assert.Less(t, got.Cost, byCost.Cost)
 }
 
 // checkTwo sees to it that the solution plays what is written, and costs what it says.

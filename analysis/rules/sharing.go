@@ -163,7 +163,7 @@ func (h *Hand) strokesIn(w window) (from, to int) {
 // then have less trouble. Of a stretch, what lies around the bars asked about is
 // dealt only where the deal is known.
 func (p *Part) dealAnew(w window) (given []dealKey) {
-	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil}
+	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil, Spared: true}
 	for side, h := range []*Hand{p.Right, p.Left} {
 		if h == nil {
 			continue
