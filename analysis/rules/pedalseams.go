@@ -2,6 +2,8 @@ package rules
 
 import (
 	"fmt"
+	"slices"
+	"sort"
 
 	"fourfold/analysis/feet"
 	"fourfold/parser/score"
@@ -29,25 +31,22 @@ func (p *Part) pedalSeams(d *Pedals) (out []PedalSeam) {
 	if len(voices) == 0 {
 		return nil
 	}
-	for _, s := range seamsOf(voices[0]) {
-		if over := p.pedalsOver(s, d); len(over.Moves) > 0 {
+	seams := seamsOf(voices[0])
+	if len(seams) == 0 {
+		return nil
+	}
+	bars, uses := indexBars(len(d.from), func(i int) int { return d.from[i].Bar }), usesOf(d.Demands)
+	for _, s := range seams {
+		if over := p.pedalsOver(s, d, bars, uses); len(over.Moves) > 0 {
 			out = append(out, over)
 		}
 	}
 	return out
 }
 
-func (p *Part) pedalsOver(s seam, d *Pedals) PedalSeam {
+func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses) PedalSeam {
 	out := PedalSeam{seam: s}
-	last, first := -1, -1
-	for i, pl := range d.from {
-		if pl.Bar <= s.from {
-			last = i
-		}
-		if first < 0 && pl.Bar >= s.to {
-			first = i
-		}
-	}
+	last, first := bars.lastUpTo(s.from), bars.firstFrom(s.to)
 	if last < 0 || first < 0 {
 		return out
 	}
@@ -56,15 +55,16 @@ func (p *Part) pedalsOver(s seam, d *Pedals) PedalSeam {
 		return max(0, pl.t-p.Timeline.Seconds(pl.Bar, pl.Onset))
 	}
 	shift := p.Timeline.Seconds(s.from+1, score.Zero) - p.Timeline.Seconds(s.to, score.Zero) + held(last) - held(first)
-	demands, from := d.upTo(last)
+	var demands []feet.Demand
+	var from []pluckAt
+	for _, i := range uses.before(d.Demands, last) {
+		demands, from = append(demands, d.Demands[i]), append(from, d.from[i])
+	}
 	before := len(demands)
 	var firstUse [feet.Letters]float64
 	var seen [feet.Letters]bool
-	for i := first; i < len(d.Demands); i++ {
+	for _, i := range uses.after(d.Demands, first) {
 		demand := d.Demands[i]
-		if seen[demand.Letter] && demand.T > d.Demands[first].T+seamSeconds {
-			continue
-		}
 		demand.T += shift
 		if !seen[demand.Letter] {
 			seen[demand.Letter], firstUse[demand.Letter] = true, demand.T
@@ -79,19 +79,50 @@ func (p *Part) pedalsOver(s seam, d *Pedals) PedalSeam {
 	return out
 }
 
-// upTo gives the demands that count before a seam, in order of time.
-func (d *Pedals) upTo(last int) (demands []feet.Demand, from []pluckAt) {
-	var use [feet.Letters]int
-	for i := 0; i <= last; i++ {
-		use[d.Demands[i].Letter] = i
+// letterUses are the demands of each letter, in order of time.
+type letterUses [feet.Letters][]int
+
+func usesOf(demands []feet.Demand) (u letterUses) {
+	for i, d := range demands {
+		u[d.Letter] = append(u[d.Letter], i)
 	}
-	for i := 0; i <= last; i++ {
-		demand := d.Demands[i]
-		if use[demand.Letter] == i || demand.T > d.Demands[last].T-seamSeconds {
-			demands, from = append(demands, demand), append(from, d.from[i])
+	return u
+}
+
+// before are the demands that count before a seam, in order of time: what is near it,
+// and the last of each letter.
+func (u *letterUses) before(demands []feet.Demand, last int) (at []int) {
+	near := last
+	for near > 0 && demands[near-1].T > demands[last].T-seamSeconds {
+		near--
+	}
+	for _, uses := range u {
+		if k := sort.SearchInts(uses, last+1); k > 0 && uses[k-1] < near {
+			at = append(at, uses[k-1])
 		}
 	}
-	return demands, from
+	slices.Sort(at)
+	for i := near; i <= last; i++ {
+		at = append(at, i)
+	}
+	return at
+}
+
+// after are those that count after a seam: what is near it, and the first of each
+// letter.
+func (u *letterUses) after(demands []feet.Demand, first int) (at []int) {
+	i := first
+	for ; i < len(demands) && demands[i].T <= demands[first].T+seamSeconds; i++ {
+		at = append(at, i)
+	}
+	near := len(at)
+	for _, uses := range u {
+		if k := sort.SearchInts(uses, first); k < len(uses) && uses[k] >= i {
+			at = append(at, uses[k])
+		}
+	}
+	slices.Sort(at[near:])
+	return at
 }
 
 // OnPage says whether the player ever makes a move where the page has it: not if

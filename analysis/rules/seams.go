@@ -103,9 +103,18 @@ func (p *Part) findSeams() (out []seamHand) {
 	if len(voices) == 0 {
 		return nil
 	}
-	for _, s := range seamsOf(voices[0]) {
-		for _, h := range p.Hands() {
-			if sh, ok := p.over(s, h); ok {
+	seams := seamsOf(voices[0])
+	if len(seams) == 0 {
+		return nil
+	}
+	all := p.Hands()
+	bars := make([]barIndex, len(all))
+	for i, h := range all {
+		bars[i] = indexBars(len(h.Strokes), func(k int) int { return h.Plucks[k][0].Bar })
+	}
+	for _, s := range seams {
+		for i, h := range all {
+			if sh, ok := p.over(s, h, bars[i]); ok {
 				out = append(out, sh)
 			}
 		}
@@ -114,23 +123,16 @@ func (p *Part) findSeams() (out []seamHand) {
 }
 
 // over joins the strokes around a seam.
-func (p *Part) over(s seam, h *Hand) (seamHand, bool) {
+func (p *Part) over(s seam, h *Hand, bars barIndex) (seamHand, bool) {
 	end := p.Timeline.Seconds(s.from+1, score.Zero)
 	shift := end - p.Timeline.Seconds(s.to, score.Zero)
 	var staff hands.Staff
-	last := len(h.Strokes)
-	for last > 0 && h.Plucks[last-1][0].Bar > s.from {
-		last--
-	}
-	first := 0
-	for first < len(h.Strokes) && h.Plucks[first][0].Bar < s.to {
-		first++
+	last, first := bars.lastUpTo(s.from)+1, bars.firstFrom(s.to)
+	if last == 0 || first < 0 {
+		return seamHand{}, false
 	}
 	a, b := h.slice(max(0, last-seamReach), last), h.slice(first, min(len(h.Strokes), first+seamReach))
 	before := len(a.Strokes)
-	if before == 0 || len(b.Strokes) == 0 {
-		return seamHand{}, false
-	}
 	for i := range b.Strokes {
 		b.Strokes[i].T += shift
 	}
