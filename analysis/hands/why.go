@@ -13,15 +13,16 @@ const (
 	WhyFifth                // the next stroke would make more than four strings
 	WhyTooWide              // with the next stroke, lowest and highest lie too far apart
 	WhyFingers              // no fingering reaches, though lowest and highest could be
+	WhyPrinted              // no fingering obeys the printed fingers of both
 	WhyTurn                 // with the next stroke, the placing would change direction
 	WhyCheaper              // it could go on, but another grouping is easier
 	whyEnd
 )
 
 var whyNames = [whyEnd]string{
-	"the music ends", "a rest frees the hand", "it cannot be taken and stands alone",
+	"the music ends", "a rest or a long note frees the hand", "it cannot be taken and stands alone",
 	"the next notes cannot be taken and stand alone", "a string is used already", "a fifth note",
-	"too wide for the hand", "no fingers reach", "the direction turns", "another grouping is easier",
+	"too wide for the hand", "no fingers reach", "the printed fingers part here", "the direction turns", "another grouping is easier",
 }
 
 func (w Why) String() string { return whyNames[w] }
@@ -40,7 +41,8 @@ func (s *Solution) Why(i int) Why {
 	if r.forced {
 		return WhyAlone
 	}
-	if after := lone(next, 0, s.h); after.forced {
+	after := lone(next, 0, s.h)
+	if after.forced {
 		return WhyNextAlone
 	}
 	for _, string := range next.Strings {
@@ -56,9 +58,25 @@ func (s *Solution) Why(i int) Why {
 		return WhyTooWide
 	case !longer.fits(s.h):
 		return WhyFingers
+	case r.obeyed(s.h) && after.obeyed(s.h) && !longer.obeyed(s.h):
+		return WhyPrinted
 	case longer.order == Turned && r.order != Turned:
 		return WhyTurn
 	default:
 		return WhyCheaper
 	}
+}
+
+// obeyed says whether some fingering within the hand's reach is as printed.
+func (r *run) obeyed(h *hand) bool {
+	for _, f := range fingerings[r.k] {
+		as := r.stretch(f, h).fits
+		for j := range r.k {
+			as = as && (r.printed[j] == 0 || f.on(j) == int(r.printed[j]))
+		}
+		if as {
+			return true
+		}
+	}
+	return false
 }

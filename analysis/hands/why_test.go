@@ -30,6 +30,17 @@ func TestWhy(t *testing.T) {
 	}
 }
 
+// Up with the thumb and then the second finger is no placing, whoever prints it.
+func TestWhyPrinted(t *testing.T) {
+	strokes := figure(one(28, 29, 30), 1, 0, .4)
+	for i, finger := range []int{2, 1, 2} {
+		strokes[i].Printed = []int{finger}
+	}
+	s := Solve(strokes, harp.Standard())
+	assert.Equal(t, 1, s.Placings[0].To)
+	assert.Equal(t, WhyPrinted, s.Why(0))
+}
+
 // Five notes up would go three and two or four and one: where the first placing could
 // have gone on, it says so.
 func TestWhyCheaper(t *testing.T) {

@@ -11,7 +11,7 @@ type Card struct {
 	Beat        string // "2", "3½"
 	Strokes     []CardStroke
 	Order       string  // in words: "upwards, one after another"
-	Extent      string  // in words: "a sixth"
+	Extent      string  // in words: "a sixth"; empty for one string
 	Ends        string  // why the group ends where it does, in words
 	Next        string  // what comes after it and how the hand gets there, in words
 	NextHave    float64 // seconds to the next group, 0 where there is none

@@ -77,8 +77,11 @@ func (p *Part) card(h *Hand, k int) Card {
 	low, high := h.extent(pl)
 	c := Card{
 		Span: p.spanOf(h, pl.From, pl.To, first), Hand: h.Name, Bar: first.Bar, Beat: BeatName(first.Onset, beat),
-		Order: orderWords(pl, h), Extent: IntervalWords(high - low),
+		Order: orderWords(pl, h),
 		Tempo: TempoWords(p.Timeline.QuartersAt(first.Bar, first.Onset), beat),
+	}
+	if low < high {
+		c.Extent = IntervalWords(high - low)
 	}
 	for i := pl.From; i <= pl.To; i++ {
 		c.Strokes = append(c.Strokes, p.cardStroke(h.Plucks[i], pl.Fingers[i-pl.From]))
@@ -124,13 +127,14 @@ func orderWords(pl hands.Placing, h *Hand) string {
 // endWords say why a group ends.
 var endWords = map[hands.Why]string{
 	hands.WhyEnd:       "the music ends here",
-	hands.WhyRest:      "a rest frees the hand after it",
+	hands.WhyRest:      "a rest or a long note frees the hand after it",
 	hands.WhyAlone:     "no hand takes these notes at once, so they stand alone",
 	hands.WhyNextAlone: "no hand takes the next notes at once, so they stand alone",
 	hands.WhyRestruck:  "the next note uses one of its strings again",
 	hands.WhyFifth:     "the next note would be a fifth string, and there are four fingers",
 	hands.WhyTooWide:   "with the next note it would be wider than the hand",
 	hands.WhyFingers:   "with the next note the inner fingers would not reach",
+	hands.WhyPrinted:   "no placing has the printed fingers of the next note too",
 	hands.WhyTurn:      "with the next note it would turn back",
 	hands.WhyCheaper:   "it could go on, but another grouping lies easier",
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"reflect"
 	"slices"
 
 	"fourfold/analysis/hands"
@@ -218,10 +219,27 @@ func decodeStrict(text []byte, into any) error {
 	case errors.As(err, &syntax):
 		return fmt.Errorf("%s: this is not JSON: %v", place(text, syntax.Offset-1), err)
 	case errors.As(err, &kind):
-		return fmt.Errorf("%s: %q cannot be a %s; it must be a %s", place(text, kind.Offset-1), kind.Field, kind.Value, kind.Type)
+		return fmt.Errorf("%s: %q cannot be a %s; it must be a %s", place(text, kind.Offset-1), kind.Field, kind.Value, jsonName(kind.Type))
 	default:
 		return fmt.Errorf("%s: %v", place(text, d.InputOffset()), err)
 	}
+}
+
+// jsonName is what JSON calls a value that a field of this type takes.
+func jsonName(field reflect.Type) string {
+	switch field.Kind() {
+	case reflect.Struct, reflect.Map:
+		return "object"
+	case reflect.Slice, reflect.Array:
+		return "list"
+	case reflect.Float64:
+		return "number"
+	case reflect.Int:
+		return "whole number"
+	case reflect.Pointer:
+		return jsonName(field.Elem())
+	}
+	return field.Kind().String()
 }
 
 // place names a byte of the text as line and column, both from 1.

@@ -37,7 +37,7 @@ func TestHandsOfScore(t *testing.T) {
 	assert.Zero(t, code)
 	assert.Empty(t, errs)
 	assert.Contains(t, text, "right hand: 4 groups; at best it holds up to")
-	assert.Regexp(t, `bar 1 +C=4 E=3 G=2 c=1 +straight-up +load 0\.\d\d  ends: a rest frees the hand`, text)
+	assert.Regexp(t, `bar 1 +C=4 E=3 G=2 c=1 +straight-up +load 0\.\d\d  ends: a rest or a long note frees the hand`, text)
 	assert.Regexp(t, `bar 1 +0\.48 ={10} {10}\| +holds up to ♩ = 250; hardest figure C E G c: 0\.48, up to ♩ = 250`, text)
 	assert.Regexp(t, `bar 3 +0\.00 {21}\|\n`, text)
 	assert.Regexp(t, `both hands: cost \d+\.\d\d as played; no way to share the notes costs less than \d`, text)
@@ -78,7 +78,7 @@ func TestExplainPlace(t *testing.T) {
 		code  int
 		says  []string // the last in errors where the code is not 0
 	}{
-		{"FILE:11:3", 0, []string{"Right hand, bar 1, beat 1", "finger  4   3   2   1", "Ends here because: a rest frees the hand after it"}},
+		{"FILE:11:3", 0, []string{"Right hand, bar 1, beat 1", "finger  4   3   2   1", "Ends here because: a rest or a long note frees the hand after it"}},
 		{"FILE:11:16", 0, []string{"Order: with a turn", "What does not fit", "hands/tight"}},
 		{"FILE:11", 0, []string{"bar 1, beat 1", "bar 2, beat 1", "bar 3, beat 1"}},
 		{"FILE:1:1", 2, []string{"no note of a harp part stands at"}},
