@@ -28,7 +28,7 @@ func (p *Part) Card(offset int) (Card, bool) {
 		c := p.card(h, h.placingOf(i))
 		c.at = Place{h.Plucks[i][0].Bar, h.Plucks[i][0].Onset}
 		if p.Pedals != nil {
-			setting := p.Pedals.Plan.SettingAt(h.Strokes[i].T)
+			setting := p.settingPlayed(c.at.Bar, h.Strokes[i].T)
 			c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)
 		}
 		if sweeps && p.Pedals != nil {

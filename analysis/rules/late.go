@@ -44,7 +44,10 @@ func (p *Part) lateFinding(m feet.Move) Finding {
 	if m.Hurried && f.Severity != Off {
 		f.Severity = Hint
 	}
-	f.Speed = p.pedalSpeed(m, to)
+	graces := p.withinGraces(m)
+	if !graces {
+		f.Speed = p.pedalSpeed(m, to)
+	}
 	how := "comes"
 	if m.Hurried {
 		how = "has to hurry: at a steady pace it comes"
@@ -55,5 +58,18 @@ func (p *Part) lateFinding(m feet.Move) Finding {
 		f.Message += fmt.Sprintf(" In time up to %s.", TempoWords(f.Speed.HoldsUpTo, p.Timeline.BeatAt(to.Bar, to.Onset)))
 	}
 	f.Advice = "Respell one of the notes, leave more time between them, or take it slower."
+	if graces {
+		f.Message += fmt.Sprintf(" The grace notes are counted at %s each, at any tempo; the player may give them more.", seconds(p.Settings.Hand.Grace))
+		f.Advice = "Respell one of the notes, or leave out a grace note."
+	}
 	return f
+}
+
+// withinGraces says whether a pedal has only the time of grace notes, which no tempo
+// makes longer: the note that still needs its old position leads to the same main note
+// as the one that needs the new.
+func (p *Part) withinGraces(m feet.Move) bool {
+	from, ok := p.Pedals.lastUse(m)
+	to := p.Pedals.Note(m.Demand)
+	return ok && from.Grace && from.Bar == to.Bar && from.Onset == to.Onset
 }

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"sort"
+	"strings"
 
 	"fourfold/analysis/feet"
 )
@@ -31,14 +32,16 @@ func checkMarkWrong(p *Part) (out []Finding) {
 		return nil
 	}
 	for i, m := range p.Pedals.Marks {
-		for l, pos := range m.Setting {
-			if pos == feet.Free {
-				continue
+		var wrong []int
+		for _, l := range feet.PedalOrder {
+			if pos := m.Setting[l]; pos != feet.Free {
+				if d, not := p.Pedals.contradicts(i, l, pos); not {
+					wrong = append(wrong, d)
+				}
 			}
-			if d, wrong := p.Pedals.contradicts(i, feet.Letter(l), pos); wrong {
-				out = append(out, p.markWrongFinding(m, d))
-				break
-			}
+		}
+		if len(wrong) > 0 {
+			out = append(out, p.markWrongFinding(m, wrong))
 		}
 	}
 	return out
@@ -86,14 +89,19 @@ func (d *Pedals) leadsBack(marked, next int, l feet.Letter, pos feet.Pos) bool {
 	return false
 }
 
-func (p *Part) markWrongFinding(m PedalMark, demand int) Finding {
-	at := p.Pedals.Note(demand)
-	l := p.Pedals.Demands[demand].Letter
-	f := p.finding(markWrongName, at.Pluck)
+// markWrongFinding is one finding for all letters that a mark has wrong; demands are
+// the notes that it is wrong for, a letter each.
+func (p *Part) markWrongFinding(m PedalMark, demands []int) Finding {
+	f := p.finding(markWrongName, p.Pedals.Note(demands[0]).Pluck)
 	f.Span, f.Voice, f.Bar, f.EndBar = m.Span, m.Voice, m.Bar, m.Bar
-	f.Message = fmt.Sprintf("The mark says %s, and the next %v, %s in bar %d, needs %s.", LetterName(int(l), int(m.Setting[l])), l,
-		p.needWords(at, l), at.Bar, LetterName(int(l), int(p.Pedals.Demands[demand].Pos)))
+	var parts []string
+	for _, d := range demands {
+		at, l := p.Pedals.Note(d), p.Pedals.Demands[d].Letter
+		parts = append(parts, fmt.Sprintf("says %s, and the next %v, %s in bar %d, needs %s", LetterName(int(l), int(m.Setting[l])), l,
+			p.needWords(at, l), at.Bar, LetterName(int(l), int(p.Pedals.Demands[d].Pos))))
+		f.Related = append(f.Related, Related{Span: at.Span, Message: "the note that the mark is wrong for"})
+	}
+	f.Message = "The mark " + strings.Join(parts, "; it ") + "."
 	f.Advice = "Correct the mark or the note."
-	f.Related = []Related{{Span: at.Span, Message: "the note that the mark is wrong for"}}
 	return f
 }

@@ -93,17 +93,19 @@ func (p *Part) glissandi() (out []Glissando) {
 // holdGlissandi lets every glissando demand all seven pedals from its first note
 // to its last. A letter stands as it is first written within that time, by either
 // hand; else as a setting written over its first note says; else where the note
-// before left it; else where the key sets it. What is written against that within
+// before left it in the same key; else where the key there sets it. What is written against that within
 // the glissando cannot be had and is demanded of nobody.
 func (p *Part) holdGlissandi(out *Pedals) {
 	for _, g := range p.glissandi() {
-		key, marked := p.keySetting(), out.settingOver(g.From.Bar, g.From.Onset)
+		key, since := keyAt(g.From.Voice, g.From.Bar)
+		marked := out.settingOver(g.From.Bar, g.From.Onset)
+		g.Setting = settingOfKey(key)
 		var from [feet.Letters]int
-		for l := range g.Setting {
-			g.Setting[l], from[l] = key[l], -1
+		for l := range from {
+			from[l] = -1
 		}
 		for i, d := range out.Demands {
-			if d.T < g.Start-tolerance {
+			if d.T < g.Start-tolerance && out.from[i].Bar >= since {
 				g.Setting[d.Letter] = d.Pos
 			}
 			if d.T >= g.Start-tolerance && d.T <= g.End+tolerance && from[d.Letter] < 0 {

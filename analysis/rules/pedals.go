@@ -67,12 +67,30 @@ func (p *Part) keySetting() (s feet.Setting) {
 	if len(voices) == 0 || len(voices[0].Bars) == 0 {
 		return s
 	}
-	for l, sign := range voices[0].Bars[0].Key.Sign {
+	return settingOfKey(voices[0].Bars[0].Key)
+}
+
+// settingOfKey is where a key sets the pedals.
+func settingOfKey(key score.Key) (s feet.Setting) {
+	for l, sign := range key.Sign {
 		if pos := feet.Pos(sign); pos.Valid() {
 			s[l] = pos
 		}
 	}
 	return s
+}
+
+// keyAt is the key in force at a bar of a voice, and the number of the first bar from
+// which it is.
+func keyAt(v *score.Voice, number int) (key score.Key, since int) {
+	bar := v.Bar(number)
+	if bar == nil {
+		return score.Key{}, number
+	}
+	for since = number; v.Bar(since-1) != nil && v.Bar(since-1).Key.Sign == bar.Key.Sign; {
+		since--
+	}
+	return bar.Key, since
 }
 
 // SettingWords writes a setting as the trade does, left foot first: D C B | E F G

@@ -6,22 +6,31 @@ import (
 )
 
 // showPedals fills in where the pedals stand for a card of a stretch: each letter as
-// the last note before it left it, else as the first after it needs it, else as the
-// key has it. It looks no further through the tune than it must.
+// the last note played before it left it, else as the first after it needs it, else as
+// the key has it. It looks no further through the tune than it must.
 func (c *Card) showPedals(t *score.Tune, p *Part, bar int, onset score.Frac) {
 	if !p.Settings.Instrument.Pedals {
 		return
 	}
 	voices := voicesOf(t, p.Player)
 	s, open := feet.AllFree(), feet.Letters
-	for number := bar; number > 0 && open > 0; number-- {
-		open -= p.fill(&s, voices, number, func(at score.Frac) bool { return number < bar || !onset.Less(at) }, true)
+	if len(voices) == 0 {
+		return
 	}
-	for number, last := bar, t.Bars(); number <= last && open > 0; number++ {
-		open -= p.fill(&s, voices, number, func(at score.Frac) bool { return number > bar || onset.Less(at) }, false)
+	before, after := playedAround(voices[0], bar)
+	whole := func(score.Frac) bool { return true }
+	for i := len(before) - 1; i >= 0 && open > 0; i-- {
+		in := whole
+		if i == len(before)-1 {
+			in = func(at score.Frac) bool { return !onset.Less(at) }
+		}
+		open -= p.fill(&s, voices, before[i], in, true)
 	}
-	whole := Part{Player: Player{Upper: voices}}
-	for l, pos := range whole.keySetting() {
+	open -= p.fill(&s, voices, bar, onset.Less, false)
+	for i := 0; i < len(after) && open > 0; i++ {
+		open -= p.fill(&s, voices, after[i], whole, false)
+	}
+	for l, pos := range (&Part{Player: Player{Upper: voices}}).keySetting() {
 		if s[l] == feet.Free {
 			s[l] = pos
 		}

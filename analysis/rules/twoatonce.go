@@ -32,8 +32,8 @@ func checkTwoAtOnce(p *Part) (out []Finding) {
 	for _, group := range p.instants() {
 		byLetter := map[int][]pluckAt{}
 		for _, pl := range group {
-			if p.Settings.Instrument.Fixed(pl.Note.String) {
-				continue // no pedal moves it
+			if p.Settings.Instrument.Fixed(pl.Note.String) || !p.Settings.Instrument.Has(pl.Note.String) {
+				continue // no pedal moves it, or the harp has no such string
 			}
 			l := letterOf(pl.Note)
 			byLetter[l] = append(byLetter[l], pl)

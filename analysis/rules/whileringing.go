@@ -1,6 +1,9 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 const whileRingingName = "feet/while-ringing"
 
@@ -30,10 +33,18 @@ func checkWhileRinging(p *Part) (out []Finding) {
 		}
 		f := p.pedalFinding(whileRingingName, m)
 		to := p.Pedals.Note(m.Demand)
-		f.Message = fmt.Sprintf("%s for `%s` (%s) has to be set while a %c string still rings: the slide will be heard.",
-			moveWords(m), p.Typed(to.Pluck), p.pitch(to.Pluck), "CDEFGAB"[m.Letter])
+		f.Message = fmt.Sprintf("%s for `%s` (%s) has to be set while %s string still rings: the slide will be heard.",
+			moveWords(m), p.Typed(to.Pluck), p.pitch(to.Pluck), withArticle(m.Letter.String()))
 		f.Advice = "Leave time for the string to fade, damp it, or respell one note."
 		out = append(out, f)
 	}
 	return out
+}
+
+// withArticle writes the name of a letter as it is said: "a C", "an F".
+func withArticle(letter string) string {
+	if strings.Contains("AEF", letter) {
+		return "an " + letter
+	}
+	return "a " + letter
 }
