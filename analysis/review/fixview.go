@@ -15,65 +15,13 @@ import (
 type FixView struct {
 	Title    string
 	Finding  int // the number of the finding that it answers
-	Before   []TextPart
-	After    []TextPart
+	Before   []Stretch
+	After    []Stretch
 	Pictures []template.HTML // the bars after it
 	Hand     string          // the hand of the finding
 	Holds    *tempo          // how fast it then goes there, nil where nothing limits it
 	Comfort  *tempo
 	Engraved template.HTML
-}
-
-// TextPart is a piece of ABC, changed or not.
-type TextPart struct {
-	Text    string
-	Changed bool
-}
-
-// changes gives the bars that the edits touch, before and after them.
-func changes(text []byte, voices []*score.Voice, edits []score.Edit) (before, after []TextPart) {
-	sorted := append([]score.Edit{}, edits...)
-	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Span.Start < sorted[j].Span.Start })
-	if len(sorted) == 0 {
-		return nil, nil
-	}
-	from, to := lineStart(text, sorted[0].Span.Start), lineEnd(text, sorted[len(sorted)-1].Span.End)
-	inBars := false
-	for _, v := range voices {
-		for b := range v.Bars {
-			s, ok := barSpan(v, b+1, b+1)
-			if !ok {
-				continue
-			}
-			for _, e := range sorted {
-				if e.Span.Start < s.End && s.Start < max(e.Span.End, e.Span.Start+1) {
-					if !inBars {
-						from, to, inBars = sorted[0].Span.Start, sorted[len(sorted)-1].Span.End, true
-					}
-					from, to = min(from, s.Start), max(to, s.End)
-				}
-			}
-		}
-	}
-	at := from
-	keep := func(end int) {
-		if at < end {
-			part := TextPart{Text: visible(string(text[at:end]))}
-			before, after = append(before, part), append(after, part)
-		}
-	}
-	for _, e := range sorted {
-		keep(e.Span.Start)
-		if e.Span.End > e.Span.Start {
-			before = append(before, TextPart{visible(string(text[e.Span.Start:e.Span.End])), true})
-		}
-		if e.Text != "" {
-			after = append(after, TextPart{visible(e.Text), true})
-		}
-		at = e.Span.End
-	}
-	keep(to)
-	return before, after
 }
 
 // edited gives the text after the edits; they do not overlap.

@@ -46,7 +46,9 @@ func remarksOf(text []byte, t *score.Tune) (out []Remark) {
 		} else {
 			r.From, r.To = barsBefore(text, t, r.at)
 		}
-		out = append(out, r)
+		if r.Fine || r.Text != "" { // a verdict says something without a word
+			out = append(out, r)
+		}
 	}
 	return out
 }

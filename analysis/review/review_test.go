@@ -199,6 +199,14 @@ func TestRemarkWithoutBar(t *testing.T) {
 	}
 }
 
+// TestRemarkWithoutWords: a verdict needs no words, and a remark without any is none.
+func TestRemarkWithoutWords(t *testing.T) {
+	text := "X:1\nT:t\nM:4/4\nL:1/4\nQ:1/4=60\nV:1 name=\"Harp\"\nK:C\nB,,,,4|C4|\n"
+	_, html := pageOf(t, text+"% fourfold: remark\n% fourfold: remark bar 1\n% fourfold: fine bar 1\n", Options{})
+	assert.NotContains(t, html, "✎ The harpist")
+	assert.Contains(t, html, "Fine, says the harpist <span class=\"quiet\">(Bar 1)</span>.</b></p>")
+}
+
 func TestLeaveOut(t *testing.T) {
 	for text, want := range map[string]LeaveOut{
 		"7": {From: 7, To: 7}, "7-9": {From: 7, To: 9}, "hands": {Rule: "hands"}, "hands/tight": {Rule: "hands/tight"},

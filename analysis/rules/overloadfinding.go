@@ -41,7 +41,7 @@ func (p *Part) runFinding(rule string, h *Hand, r run) Finding {
 	}
 	if more := len(r.overload) - 1; more > 0 {
 		end := h.Plucks[last.To][0].Bar
-		f.Message += fmt.Sprintf(" (%s like it follow%s, to bar %d.)", count(more, "place"), plural(more, "s", ""), end)
+		f.Message += moreLikeIt(more, f.Bar, end)
 	}
 	f.Speed = p.speed(h, r.worst().need.From, r.load)
 	f.Message += " " + p.speedWords(h, r, f.Speed)
@@ -76,6 +76,15 @@ func (h *Hand) onlyGraces(r run) bool {
 		}
 	}
 	return true
+}
+
+// moreLikeIt counts the places that a finding in a bar stands for beside its own.
+func moreLikeIt(more, bar, end int) string {
+	where := fmt.Sprintf(", to bar %d", end)
+	if end == bar {
+		where = " in this bar"
+	}
+	return fmt.Sprintf(" (%s like it follow%s%s.)", count(more, "place"), plural(more, "s", ""), where)
 }
 
 func plural(n int, one, many string) string {

@@ -80,7 +80,7 @@ func (p *Part) sharingFinding(row *sharing) Finding {
 	f.Message = fmt.Sprintf("%s (%s) is struck by the %s %s after the %s: the hands are in each other's way on one string, and the touch stops its sound.",
 		quoted(p.Typed(s.pluck)), p.pitch(s.pluck), s.hand.Name, seconds(s.t-row.before.t), row.before.hand.Name)
 	if row.more > 0 {
-		f.Message += fmt.Sprintf(" (%s like it follow%s, to bar %d.)", count(row.more, "place"), plural(row.more, "s", ""), f.EndBar)
+		f.Message += moreLikeIt(row.more, f.Bar, f.EndBar)
 	}
 	f.Advice = "Give both notes to one hand where it has time, or put one of them on another string."
 	f.Related = []Related{{Span: row.before.pluck.Span, Message: "struck here by the " + row.before.hand.Name}}
