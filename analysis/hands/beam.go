@@ -70,6 +70,7 @@ func (t *together) beam() int64 {
 	kept := []*beginning{{}}
 	far := millionths(farBehind * t.h.Overload)
 	made := newCells(t.h)
+	defer made.spare()
 	made.alike = map[uint64]*cell{}
 	for i := len(t.moments) - 1; i >= 0; i-- {
 		clear(made.made)

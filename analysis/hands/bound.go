@@ -39,6 +39,7 @@ func (t *together) stretches(ways int) int64 {
 // cheapest way kept is as dear as one that was dropped.
 func (t *together) stretch(to, ways int) (least int64, from int) {
 	made := newCells(t.h)
+	defer made.spare()
 	made.alike = map[uint64]*cell{}
 	made.open, made.sure = to < len(t.moments), true
 	kept := []*beginning{{}}

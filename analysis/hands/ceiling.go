@@ -2,7 +2,6 @@ package hands
 
 import (
 	"math"
-	"sync"
 
 	"fourfold/analysis/harp"
 )
@@ -14,8 +13,8 @@ import (
 // Changes after a gap ask for nothing, so over several passages it is the largest of
 // theirs.
 func Ceiling(strokes []Stroke, profile harp.Hand) float64 {
-	p := ceilings.Get().(*programme)
-	defer ceilings.Put(p)
+	p := programmes.Get().(*programme)
+	defer p.end()
 	p.begin(strokes, newHand(profile))
 	var loads [window][mostStates]float64
 	for i := len(strokes) - 1; i >= 0; i-- {
@@ -29,22 +28,6 @@ func Ceiling(strokes []Stroke, profile harp.Hand) float64 {
 		least = min(least, loads[0][s])
 	}
 	return least
-}
-
-// ceilings are programmes that have worked out a ceiling: the next one fills their
-// columns anew. A part asks for hundreds.
-var ceilings = sync.Pool{New: func() any {
-	p := newProgramme(nil, nil)
-	p.table = nil
-	return p
-}}
-
-// begin empties the programme for other strokes.
-func (p *programme) begin(strokes []Stroke, h *hand) {
-	p.strokes, p.h = strokes, h
-	for i := range p.columns {
-		p.columns[i].at = -1
-	}
 }
 
 // ceilingStep fills the loads of the states that start at stroke i: the smallest

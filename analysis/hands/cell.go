@@ -3,6 +3,7 @@ package hands
 import (
 	"encoding/binary"
 	"hash/maphash"
+	"sync"
 )
 
 // cell is one stroke of one hand in a list that runs towards the end of the music.
@@ -43,7 +44,24 @@ type cells struct {
 }
 
 func newCells(h *hand) *cells {
-	return &cells{h: h, made: map[cellKey]*cell{}, seed: maphash.MakeSeed()}
+	c := &cells{h: h, made: map[cellKey]*cell{}, seed: maphash.MakeSeed()}
+	c.free = *spareCells.Get().(*[]*cell)
+	return c
+}
+
+// spareCells are lists of cells whose search is over: the next one fills them anew. A
+// key makes tens of searches, of hundreds of cells each.
+var spareCells = sync.Pool{New: func() any { return new([]*cell) }}
+
+// mostSpare is how many cells are spared at most.
+const mostSpare = 1024
+
+// spare gives the cells back at the end of a search, when nothing holds one any more.
+func (c *cells) spare() {
+	spare := append(c.free, c.all...)
+	spare = spare[:min(len(spare), mostSpare)]
+	spareCells.Put(&spare)
+	c.made, c.alike, c.all, c.free = nil, nil, nil, nil
 }
 
 // list is one hand's strokes from some moment on. Of lists that behave alike in all
@@ -108,6 +126,7 @@ func (c *cells) blank() *cell {
 	var made *cell
 	if last := len(c.free) - 1; last >= 0 {
 		made, c.free = c.free[last], c.free[:last]
+		made.round = 0 // of no sweep of this search
 	} else {
 		made = &cell{column: newColumn()}
 		made.values = new(values)

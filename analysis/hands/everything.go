@@ -31,7 +31,9 @@ func (t *together) everything() bool {
 	dolls := t.dolls()
 	t.atLeast = dolls[len(t.moments)]
 	t.steps = t.mostSteps()
-	t.share(&beginning{}, len(t.moments), newCells(t.h), dolls)
+	made := newCells(t.h)
+	defer made.spare()
+	t.share(&beginning{}, len(t.moments), made, dolls)
 	return t.steps > 0
 }
 
@@ -60,6 +62,7 @@ func (t *together) dolls() []int64 {
 // time, what is known so far is the bound.
 func (t *together) doll(i int, prefix []int64) int64 {
 	made := newCells(t.h)
+	defer made.spare()
 	made.alike = map[uint64]*cell{}
 	made.open, made.sure = true, true
 	most := t.known(i, made)

@@ -1,5 +1,7 @@
 package hands
 
+import "sync"
+
 // The programme runs from the last stroke to the first: the value of a state, a
 // placing with its fingers, is the cost from there to the end. Costs join only
 // neighbours, so this is exact. Running backwards makes the ties easy: among all
@@ -159,11 +161,37 @@ type programme struct {
 }
 
 func newProgramme(strokes []Stroke, h *hand) *programme {
-	p := &programme{h: h, strokes: strokes, table: newTable(len(strokes))}
+	p := programmes.Get().(*programme)
+	p.begin(strokes, h)
+	p.table = newTable(len(strokes))
+	return p
+}
+
+// programmes are those whose work is done: the next one fills their columns anew. A
+// part asks for hundreds.
+var programmes = sync.Pool{New: func() any {
+	p := new(programme)
 	for i := range p.columns {
 		p.columns[i] = newColumn()
 	}
 	return p
+}}
+
+// begin empties the programme for other strokes, without a table.
+func (p *programme) begin(strokes []Stroke, h *hand) {
+	p.h, p.strokes, p.borrowed, p.lengths, p.table = h, strokes, nil, nil, nil
+	for i := range p.columns {
+		p.columns[i].at, p.columns[i].values = -1, nil
+	}
+}
+
+// end gives the programme back when nothing holds its columns or its table any more.
+func (p *programme) end() {
+	if p.table != nil {
+		p.table.end()
+	}
+	p.begin(nil, nil)
+	programmes.Put(p)
 }
 
 func newColumn() column {

@@ -20,6 +20,7 @@ func (s *Solution) Resolve(strokes []Stroke) *Solution {
 		return s
 	}
 	p := newProgramme(strokes, s.h)
+	defer p.end()
 	r := &resolving{
 		programme: p, old: s,
 		moved: len(strokes) - len(s.Strokes),

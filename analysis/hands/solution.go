@@ -46,8 +46,9 @@ func Solve(strokes []Stroke, profile harp.Hand) *Solution {
 	return newProgramme(strokes, newHand(profile)).solve()
 }
 
-// solve finds the cheapest fingering.
+// solve finds the cheapest fingering, and ends the programme.
 func (p *programme) solve() *Solution {
+	defer p.end()
 	h, strokes := p.h, p.strokes
 	for i := len(strokes) - 1; i >= 0; i-- {
 		p.step(i)

@@ -1,6 +1,9 @@
 package hands
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // blockLen is how many strokes lie between two checkpoints.
 const blockLen = 64
@@ -24,9 +27,23 @@ func newTable(strokes int) *table {
 func (t *table) block(i int) *block {
 	b := &t.blocks[i/blockLen]
 	if *b == nil {
-		*b = new(block)
+		*b = blocks.Get().(*block)
+		**b = block{}
 	}
 	return *b
+}
+
+// blocks are those of tables that are of no more use.
+var blocks = sync.Pool{New: func() any { return new(block) }}
+
+// end gives the blocks back.
+func (t *table) end() {
+	for _, b := range t.blocks {
+		if b != nil {
+			blocks.Put(b)
+		}
+	}
+	t.blocks = nil
 }
 
 // values gives the place for the values of the states that start at stroke i.
