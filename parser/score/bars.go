@@ -1,7 +1,5 @@
 package score
 
-import "slices"
-
 // savedBar is the bar in work while an overlay of several bars is before it.
 type savedBar struct {
 	number  int
@@ -115,7 +113,7 @@ func (v *voice) deliver(r *reader) {
 			}
 		}
 	}
-	v.bar.Events = slices.Clone(v.events)
+	v.bar.Events = cloned(v.events)
 	if v.number <= len(v.out.Bars) {
 		v.changes(r, v.number)
 		v.out.Bars[v.number-1] = v.bar
