@@ -106,7 +106,7 @@ var shortNames = map[string]string{
 	"hands/bisbigliando":   "soft by nature",
 	"hands/muffled":        "no time to muffle",
 	"hands/little-finger":  "the little finger",
-	"hands/buzz":           "will buzz",
+	"hands/buzz":           "may buzz",
 	"hands/damps":          "stops its sound",
 	"hands/tiring":         "no rest",
 	"hands/low":            "low for this hand",
