@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 
@@ -36,15 +37,23 @@ func (p *Part) pedalSeams(d *Pedals) (out []PedalSeam) {
 		return nil
 	}
 	bars, uses := indexBars(len(d.from), func(i int) int { return d.from[i].Bar }), usesOf(d.Demands)
+	back := map[int]int{}
 	for _, s := range seams {
-		if over := p.pedalsOver(s, d, bars, uses); len(over.Moves) > 0 {
+		if s.to <= s.from {
+			back[s.from] = s.to
+		}
+	}
+	for _, s := range seams {
+		if over := p.pedalsOver(s, d, bars, uses, back); len(over.Moves) > 0 {
 			out = append(out, over)
 		}
 	}
 	return out
 }
 
-func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses) PedalSeam {
+// pedalsOver plans the feet over one seam; back holds where each repeat leads to, by the
+// bar that it ends with.
+func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses, back map[int]int) PedalSeam {
 	out := PedalSeam{seam: s}
 	last, first := bars.lastUpTo(s.from), bars.firstFrom(s.to)
 	if last < 0 || first < 0 {
@@ -57,26 +66,64 @@ func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses) Ped
 	shift := p.Timeline.Seconds(s.from+1, score.Zero) - p.Timeline.Seconds(s.to, score.Zero) + held(last) - held(first)
 	var demands []feet.Demand
 	var from []pluckAt
+	add := func(i int, t float64) {
+		demand := d.Demands[i]
+		demand.T = t
+		demands, from = append(demands, demand), append(from, d.from[i])
+	}
+	left := [feet.Letters]int{-1, -1, -1, -1, -1, -1, -1}
+	if again, ok := back[s.to-1]; ok && s.to > s.from {
+		left = uses.leftBehind(bars.firstFrom(again), last, first)
+		ago := p.Timeline.Seconds(s.to, score.Zero) - p.Timeline.Seconds(again, score.Zero)
+		for _, i := range left {
+			if i >= 0 {
+				add(i, max(0, d.Demands[i].T-ago))
+			}
+		}
+	}
 	for _, i := range uses.before(d.Demands, last) {
-		demands, from = append(demands, d.Demands[i]), append(from, d.from[i])
+		if left[d.Demands[i].Letter] < 0 {
+			add(i, d.Demands[i].T)
+		}
 	}
 	before := len(demands)
 	var firstUse [feet.Letters]float64
 	var seen [feet.Letters]bool
+	end := p.endOfWay(s)
 	for _, i := range uses.after(d.Demands, first) {
 		demand := d.Demands[i]
-		demand.T += shift
-		if !seen[demand.Letter] {
-			seen[demand.Letter], firstUse[demand.Letter] = true, demand.T
+		if d.from[i].Bar > end {
+			continue
 		}
-		demands, from = append(demands, demand), append(from, d.from[i])
+		if !seen[demand.Letter] {
+			seen[demand.Letter], firstUse[demand.Letter] = true, demand.T+shift
+		}
+		add(i, demand.T+shift)
 	}
-	for _, m := range feet.PlanOf(demands, feet.PlanOptions{Start: demands[0].T, Initial: feet.AllFree()}).Moves {
+	start := min(demands[0].T, d.Demands[0].T)
+	for _, m := range feet.PlanOf(demands, feet.PlanOptions{Start: start, Initial: feet.AllFree()}).Moves {
 		if m.Demand >= before && m.Deadline <= firstUse[m.Letter]+tolerance {
 			out.Moves, out.Notes = append(out.Moves, m), append(out.Notes, from[m.Demand])
 		}
 	}
 	return out
+}
+
+// endOfWay is the last bar that follows a seam as on the page: an ending that is
+// repeated ends with its repeat.
+func (p *Part) endOfWay(s seam) int {
+	v := p.Player.Voices()[0]
+	if s.to > s.from {
+		for number := s.to; v.Bar(number) != nil; number++ {
+			if repeats(v.Bar(number).Close.Text) {
+				if neverFollows(v, number) {
+					return number
+				}
+				break
+			}
+		}
+	}
+	return math.MaxInt
 }
 
 // letterUses are the demands of each letter, in order of time.
@@ -87,6 +134,20 @@ func usesOf(demands []feet.Demand) (u letterUses) {
 		u[d.Letter] = append(u[d.Letter], i)
 	}
 	return u
+}
+
+// leftBehind are the last uses of letters in endings before one, where the music from
+// the start of the repeat into it, demands from again up to last, does not use them: a
+// pedal stands where it was left. Of other letters it gives -1.
+func (u *letterUses) leftBehind(again, last, first int) (left [feet.Letters]int) {
+	for l, uses := range u {
+		left[l] = -1
+		k := sort.SearchInts(uses, first) // uses on the page before the ending
+		if k > 0 && uses[k-1] > last && sort.SearchInts(uses, again) == sort.SearchInts(uses, last+1) {
+			left[l] = uses[k-1]
+		}
+	}
+	return left
 }
 
 // before are the demands that count before a seam, in order of time: what is near it,

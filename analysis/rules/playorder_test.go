@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -55,4 +56,27 @@ func TestNoTwoFormsWithAStringThatTheHarpLacks(t *testing.T) {
 	assert.NotEmpty(t, checkTwoAtOnce(p))
 	p.Settings.Instrument.Lowest = 21
 	assert.Empty(t, checkTwoAtOnce(p))
+}
+
+// What a first ending has set, and nothing played after it uses, is moved on the way into
+// the next: the page has no such move, since the player never goes from one into the other.
+func TestPedalsThatAnEndingHasLeft(t *testing.T) {
+	for _, c := range []struct{ name, music, rests, want string }{
+		{"needed in the second ending", "d4 |: c4 |1 ^d4 :|2 =d4 |]", "z4 |: z4 |1 z4 :|2 z4 |]", "bar 4: D"},
+		{"needed after it", "d4 |: c4 |1 ^d4 :|2 g4 | =d4 |]", "z4 |: z4 |1 z4 :|2 z4 | z4 |]", "bar 5: D"},
+		{"used on the way", "|: d4 |1 ^d4 :|2 =d4 |]", "|: z4 |1 z4 :|2 z4 |]", ""},
+		{"needed only in the third", "|: c4 |1 ^d4 :|2 g4 :|3 =d4 |]", "|: z4 |1 z4 :|2 z4 :|3 z4 |]", "bar 4: D"},
+	} {
+		p := harpPart(t, c.music, c.rests)
+		var got []string
+		for _, s := range p.Pedals.Seams {
+			for i, m := range s.Moves {
+				if s.to > s.from {
+					got = append(got, fmt.Sprintf("bar %d: %v%v", s.Notes[i].Bar, m.Letter, m.To))
+					assert.Less(t, m.Release, m.Deadline, c.name)
+				}
+			}
+		}
+		assert.Equal(t, c.want, strings.Join(got, ", "), c.name)
+	}
 }
