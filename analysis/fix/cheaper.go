@@ -48,6 +48,6 @@ func (s *scope) fixOf(q Question, acted Acted) Fix {
 	after := s.edited(acted.Edits)
 	shown := &site{text: s.File.Text(), tune: s.tune}
 	_, saved, _ := strings.Cut(acted.Title, ": ")
-	before, now := shown.preview(written{acted.Edits, acted.After, after.Score.Tunes[s.index]})
+	before, now := shown.preview(written{edits: acted.Edits, text: acted.After, tune: after.Score.Tunes[s.index]})
 	return Fix{Title: "Respell the passage for the feet: " + saved, Family: "passage", Rule: q.Finding.Rule, Edits: acted.Edits, Moved: len(acted.Edits), Before: before, After: now}
 }

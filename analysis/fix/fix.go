@@ -5,7 +5,9 @@
 package fix
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"sort"
 
 	"fourfold/analysis/rules"
@@ -24,6 +26,7 @@ type Fix struct {
 	Before string // the bars that change, as ABC, a line for each voice
 	After  string
 	Slower bool // the notes stay, the tempo gives way
+	Warned bool // of an error: a warning comes in its place
 }
 
 // Keeps says whether every pitch sounds where it did: what changes is how it is
@@ -34,6 +37,19 @@ func (f Fix) Keeps() bool {
 		return true
 	}
 	return false
+}
+
+// place orders fixes before how little they change does: a chord that has too many
+// strings is not rolled so that it comes too fast where leaving out a note mends it,
+// and a slower tempo comes last.
+func (f Fix) place() int {
+	switch {
+	case f.Slower:
+		return 2
+	case f.Warned:
+		return 1
+	}
+	return 0
 }
 
 // Question is a finding and the reading that it stands in.
@@ -137,16 +153,19 @@ type tried struct {
 // there is a choice between kinds.
 const mostOfAFamily = 3
 
-// superfluous says whether a candidate need not be tried beside what its family
-// offers already: there is enough of it, or it does all that one of these does and
-// changes more.
-func (t tried) superfluous(offered []change) bool {
-	for _, c := range offered {
-		if t.holds(c) {
-			return true
+// superfluous says whether a candidate need not be tried beside what is offered
+// already: there is enough of its family, or it does all that one of these does and
+// changes more. Families are compared with each other only where notes are left out:
+// a chord is not thinned by more than it must be.
+func (t tried) superfluous(offered map[string][]change) bool {
+	for family, changes := range offered {
+		for _, c := range changes {
+			if (family == t.family || len(t.drop) > 0 && len(c.drop) > 0) && t.holds(c) {
+				return true
+			}
 		}
 	}
-	return len(offered) >= mostOfAFamily
+	return len(offered[t.family]) >= mostOfAFamily
 }
 
 // For gives the proved fixes of a finding, the one that changes least first.
@@ -185,7 +204,7 @@ func Find(ctx context.Context, q Question) Answer {
 		if len(a.Fixes) == mostOffered || proved == mostProved || ctx.Err() != nil {
 			break
 		}
-		if t.superfluous(offered[t.family]) {
+		if t.superfluous(offered) {
 			continue
 		}
 		a.Tried++
@@ -220,6 +239,7 @@ func Find(ctx context.Context, q Question) Answer {
 		}
 	}
 	s.tellApart(a.Fixes[certain:], spots)
+	slices.SortStableFunc(a.Fixes[certain:], func(x, y Fix) int { return cmp.Compare(x.place(), y.place()) })
 	a.Why = whyNot(q.Finding, a)
 	return a
 }
@@ -263,5 +283,5 @@ func (s *site) fix(t tried, w written) (Fix, bool) {
 	edits, ok := s.cut.homeEdits(w.edits)
 	before, after := s.preview(w)
 	return Fix{Title: t.title, Family: t.family, Rule: s.finding.Rule, Edits: edits,
-		Moved: t.moved, Steps: t.steps, Before: before, After: after, Slower: t.slower}, ok
+		Moved: t.moved, Steps: t.steps, Before: before, After: after, Slower: t.slower, Warned: w.warned}, ok
 }

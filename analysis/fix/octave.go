@@ -41,7 +41,7 @@ func octave(s *site) (out []candidate) {
 				}
 			}
 			for _, by := range []int{-7, 7} {
-				out = append(out, s.moved(second, fmt.Sprintf("every second %s, %s,", s.part.Typed(again[str][0]), fromThe(from)), by))
+				out = append(out, s.moved(second, fmt.Sprintf("every second %s (%s)", s.part.Typed(again[str][0]), fromThe(from)), by))
 			}
 		}
 	}

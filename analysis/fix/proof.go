@@ -23,13 +23,14 @@ func (s *site) prove(c candidate) (written, refusal) {
 		}
 	case !answered(s.finding, s.was, is):
 		return written{}, stillThere
-	case worse(s.finding, s.was, is):
+	case worse(s.finding, weight(s.finding), s.was, is):
 		return written{}, othersCome
 	case c.spare && s.moves(parts) > s.moves([]*rules.Part{s.part}):
 		return written{}, pedalNeeded
 	case len(c.give) > 0 && !s.isFree(parts, c.change):
 		return written{}, otherBusy
 	}
+	w.warned = !c.slower && worse(s.finding, rules.Warning, s.was, is)
 	return w, ""
 }
 
@@ -81,10 +82,9 @@ func (s *site) slowerHolds(is []rules.Finding) bool {
 	return true
 }
 
-// worse says whether any rule as severe as f's finds more in the bars touched or
-// beside them.
-func worse(f rules.Finding, was, is []rules.Finding) bool {
-	limit := weight(f)
+// worse says whether any rule as severe as a limit finds more in the bars that f
+// touches or beside them.
+func worse(f rules.Finding, limit rules.Severity, was, is []rules.Finding) bool {
 	for _, g := range is {
 		if weight(g) > limit || !near(f, g) {
 			continue
@@ -108,10 +108,10 @@ func weight(f rules.Finding) rules.Severity {
 }
 
 // matters says whether a rule counts in the proof: it is the finding's own, or as
-// severe.
+// severe, or gives warnings.
 func (s *site) matters(rule string) bool {
 	severity, _ := rules.DefaultSeverity(rule)
-	return rule == s.question.Finding.Rule || severity != rules.Off && severity <= weight(s.question.Finding)
+	return rule == s.question.Finding.Rule || severity != rules.Off && severity <= max(weight(s.question.Finding), rules.Warning)
 }
 
 func near(f, g rules.Finding) bool { return g.EndBar >= f.Bar-1 && g.Bar <= f.EndBar+1 }

@@ -2,9 +2,11 @@ package fix
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 
 	"fourfold/analysis/rules"
@@ -20,24 +22,47 @@ const slowest = 0.5
 // where the score gives no tempo as a number, as one.
 func slower(s *site) (out []candidate) {
 	f := s.finding
-	if f.Speed == nil || f.Speed.HoldsUpTo < slowest*f.Speed.Tempo || f.Speed.HoldsUpTo <= 0 || s.set.Tempo > 0 {
+	if f.Speed == nil || f.Speed.HoldsUpTo <= 0 || s.set.Tempo > 0 {
 		return nil
 	}
 	beat, write, ok := s.tempoPlace()
 	if !ok {
 		return nil
 	}
+	goal, where := f.Speed.HoldsUpTo, "where it holds"
+	if f.Rule == tightName {
+		goal, where = goal*s.set.Hand.Tight, "where it is no longer tight"
+	}
 	quarters := 4 * beat.Float()
-	beats := math.Floor(f.Speed.HoldsUpTo/quarters + 1e-6)
-	for _, share := range []float64{1, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7} {
-		n := math.Floor(beats * share)
+	for i, tempo := range s.slowerTempi(goal) {
+		n := math.Floor(tempo/quarters + 1e-6)
 		if n < 1 || n*quarters >= f.Speed.Tempo || n*quarters < slowest*f.Speed.Tempo {
 			continue
 		}
-		title := fmt.Sprintf("Take it at %s = %d, where it holds (same notes)", rules.BeatSign(beat), int(n))
+		if i > 0 {
+			where = "where it and the notes around it hold"
+		}
+		title := fmt.Sprintf("Take it at %s = %d, %s (same notes)", rules.BeatSign(beat), int(n), where)
 		out = append(out, candidate{title: title, change: change{marks: []score.Edit{write(int(n))}}, promise: untouched, slower: true})
 	}
 	return out
+}
+
+// slowerTempi are tempi to try, the fastest first: the one at which the finding
+// goes, those at which others of the hand go in its bars and beside them, and, since
+// one may come where another goes, some below.
+func (s *site) slowerTempi(goal float64) []float64 {
+	tempi := []float64{goal}
+	for _, share := range []float64{0.97, 0.94, 0.9, 0.85, 0.8, 0.7} {
+		tempi = append(tempi, goal*share)
+	}
+	for _, g := range s.was {
+		if g.Speed != nil && g.Hand == s.finding.Hand && near(s.finding, g) && g.Speed.HoldsUpTo < goal {
+			tempi = append(tempi, g.Speed.HoldsUpTo)
+		}
+	}
+	slices.SortFunc(tempi, func(a, b float64) int { return cmp.Compare(b, a) })
+	return slices.Compact(tempi)
 }
 
 // tempoPlace gives the note that is counted, and the edit that writes a number of

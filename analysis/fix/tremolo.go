@@ -42,7 +42,7 @@ func tremoloOnTwo(ctx context.Context, q Question) (fixes []Fix, refused []refus
 		}
 		title := fmt.Sprintf("Write the tremolo out on two strings, %s and %s by turns, for both hands (same sound)", signed(lower), signed(upper))
 		shown := &site{text: s.File.Text(), tune: s.tune}
-		before, now := shown.preview(written{edits, after.File.Text(), after.Score.Tunes[s.index]})
+		before, now := shown.preview(written{edits: edits, text: after.File.Text(), tune: after.Score.Tunes[s.index]})
 		fixes = append(fixes, Fix{Title: title, Family: "tremolo", Rule: q.Finding.Rule, Edits: edits, Moved: tr.strokes, Before: before, After: now})
 	}
 	return fixes, refused

@@ -3,6 +3,7 @@ package fix
 import (
 	"fmt"
 	"sort"
+	"strings"
 
 	"fourfold/analysis/hands"
 )
@@ -40,12 +41,16 @@ const mostVoicings = 48
 func (s *site) voicingTitle(plucks []hands.Pluck, c change) string {
 	was, is := 0, 0
 	low, high := 1<<30, -1<<30
-	var names []hands.Pluck
+	var names, up, down []hands.Pluck
 	for _, pl := range plucks {
 		str := pl.Note.String
 		if p, ok := c.pitch[s.spots[pl.Note]]; ok {
+			if names = append(names, pl); p.str > str {
+				up = append(up, pl)
+			} else {
+				down = append(down, pl)
+			}
 			str = p.str
-			names = append(names, pl)
 		}
 		low, high = min(low, str), max(high, str)
 	}
@@ -61,7 +66,14 @@ func (s *site) voicingTitle(plucks []hands.Pluck, c change) string {
 	case is >= was:
 		verb = "Open"
 	}
-	return fmt.Sprintf("%s the chord: %s by an octave (same harmony, same bass and top)", verb, s.called(names))
+	var moves []string
+	if len(down) > 0 {
+		moves = append(moves, s.called(down)+" an octave down")
+	}
+	if len(up) > 0 {
+		moves = append(moves, s.called(up)+" an octave up")
+	}
+	return fmt.Sprintf("%s the chord: %s (same harmony, same bass and top)", verb, strings.Join(moves, ", "))
 }
 
 // revoiced gives the ways to move notes of a chord by an octave so that it lies

@@ -54,7 +54,7 @@ func (s *site) proveWhole(t tried, edits []score.Edit) refusal {
 	switch {
 	case !answered(q.Finding, was, is):
 		return stillThere
-	case !t.slower && worse(q.Finding, was, is):
+	case !t.slower && worse(q.Finding, weight(q.Finding), was, is):
 		return othersCome
 	}
 	return ""

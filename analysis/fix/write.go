@@ -12,9 +12,10 @@ import (
 
 // written is a change put into the text and read again.
 type written struct {
-	edits []score.Edit
-	text  []byte
-	tune  *score.Tune
+	edits  []score.Edit
+	text   []byte
+	tune   *score.Tune
+	warned bool // of an error: a warning comes in its place
 }
 
 // write puts a change into the text. Accidentals are written where the new notes
@@ -46,7 +47,7 @@ func (s *site) write(c change) (written, refusal) {
 			return written{}, textBreaks
 		}
 		if len(wrong) == 0 {
-			return written{edits, text, tune}, ""
+			return written{edits: edits, text: text, tune: tune}, ""
 		}
 		for _, p := range wrong {
 			if p.grace > 0 || w.marked[p] {
