@@ -1,7 +1,9 @@
 package hands
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"fourfold/analysis/harp"
@@ -84,6 +86,7 @@ func FromScore(upper, lower []*score.Voice, layout Layout, tl *score.Timeline, h
 // staffOf puts the instants of one hand in time.
 func staffOf(list []instant, pauses []pause, tl *score.Timeline, hand harp.Hand) (out Staff) {
 	before, held, next := math.Inf(-1), 0.0, 0
+	out.Grow(len(list))
 	for _, in := range list {
 		for next < len(pauses) && !in.before(pauses[next]) {
 			held += pauses[next].length
@@ -138,6 +141,11 @@ type layer struct {
 // gather reads the events of a voice into the instants of the hands.
 func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
 	layers := map[int]*layer{}
+	events := 0
+	for b := range v.Bars {
+		events += len(v.Bars[b].Events)
+	}
+	lists[staff] = slices.Grow(lists[staff], events)
 	for b := range v.Bars {
 		bar := &v.Bars[b]
 		for _, l := range layers {
@@ -175,14 +183,10 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
 	}
 }
 
-// merged orders the instants and joins those at one place.
-func merged(list []instant) (out []instant) {
-	sort.SliceStable(list, func(i, j int) bool {
-		if list[i].bar != list[j].bar {
-			return list[i].bar < list[j].bar
-		}
-		return list[i].onset.Less(list[j].onset)
-	})
+// merged orders the instants and joins those at one place. It takes the list over.
+func merged(list []instant) []instant {
+	slices.SortStableFunc(list, func(a, b instant) int { return cmp.Or(cmp.Compare(a.bar, b.bar), a.onset.Cmp(b.onset)) })
+	out := list[:0]
 	for _, in := range list {
 		n := len(out) - 1
 		if n < 0 || out[n].bar != in.bar || out[n].onset != in.onset {
@@ -283,9 +287,10 @@ func (s *Staff) addRoll(in instant, t float64, tl *score.Timeline, hand harp.Han
 	}
 }
 
-func stringsOf(plucks []Pluck) (out []int) {
-	for _, p := range plucks {
-		out = append(out, p.Note.String)
+func stringsOf(plucks []Pluck) []int {
+	out := make([]int, len(plucks))
+	for i, p := range plucks {
+		out[i] = p.Note.String
 	}
 	return out
 }
@@ -296,8 +301,14 @@ func (s *Staff) add(t float64, plucks []Pluck) {
 	s.Plucks = append(s.Plucks, plucks)
 }
 
-// Add puts one more note on the staff at time t; Settle must follow the last.
-func (s *Staff) Add(t float64, pl Pluck) { s.add(t, []Pluck{pl}) }
+// Add puts more notes on the staff at time t, which it keeps and leaves as they are;
+// Settle must follow the last.
+func (s *Staff) Add(t float64, plucks ...Pluck) { s.add(t, plucks) }
+
+// Grow makes room for so many strokes more.
+func (s *Staff) Grow(strokes int) {
+	s.Strokes, s.Plucks = slices.Grow(s.Strokes, strokes), slices.Grow(s.Plucks, strokes)
+}
 
 // Settle brings what was added into order.
 func (s *Staff) Settle() {
@@ -312,17 +323,17 @@ func (s *Staff) sortByTime() {
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(i, j int) bool { return s.Strokes[order[i]].T < s.Strokes[order[j]].T })
-	var strokes []Stroke
-	var plucks [][]Pluck
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(s.Strokes[i].T, s.Strokes[j].T) })
+	strokes := make([]Stroke, 0, len(order))
+	plucks := make([][]Pluck, 0, len(order))
 	for _, i := range order {
 		last := len(strokes) - 1
 		if last >= 0 && s.Strokes[i].T-strokes[last].T <= sameTime {
-			plucks[last] = append(plucks[last], s.Plucks[i]...)
+			plucks[last] = slices.Concat(plucks[last], s.Plucks[i])
 			continue
 		}
 		strokes = append(strokes, s.Strokes[i])
-		plucks = append(plucks, append([]Pluck{}, s.Plucks[i]...))
+		plucks = append(plucks, s.Plucks[i])
 	}
 	for i := range strokes {
 		var again []Pluck
@@ -336,9 +347,13 @@ func (s *Staff) sortByTime() {
 }
 
 // lowestFirst sorts by string and keeps the first pluck of each string; the
-// others come second.
+// others come second. The argument, which staves share, is left as it is.
 func lowestFirst(in []Pluck) (out, again []Pluck) {
-	sort.SliceStable(in, func(i, j int) bool { return in[i].Note.String < in[j].Note.String })
+	if ascend(in) {
+		return in, nil
+	}
+	in = slices.Clone(in)
+	slices.SortStableFunc(in, func(a, b Pluck) int { return cmp.Compare(a.Note.String, b.Note.String) })
 	for i, p := range in {
 		if i > 0 && p.Note.String == out[len(out)-1].Note.String {
 			again = append(again, p)
@@ -350,6 +365,16 @@ func lowestFirst(in []Pluck) (out, again []Pluck) {
 		out = append(out, p)
 	}
 	return out, again
+}
+
+// ascend says whether each pluck is on a higher string than the one before.
+func ascend(plucks []Pluck) bool {
+	for i := 1; i < len(plucks); i++ {
+		if plucks[i].Note.String <= plucks[i-1].Note.String {
+			return false
+		}
+	}
+	return true
 }
 
 // Reachable says whether one hand takes these strings at once: at most four, and

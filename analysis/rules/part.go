@@ -2,8 +2,9 @@ package rules
 
 import (
 	"bytes"
+	"cmp"
 	"context"
-	"sort"
+	"slices"
 
 	"fourfold/analysis/hands"
 	"fourfold/parser/score"
@@ -166,10 +167,21 @@ func (p *Part) eachPluck(visit func(pluckAt)) {
 	}
 }
 
+// notes is how many plucks eachPluck visits.
+func (p *Part) notes() (n int) {
+	for _, h := range p.Hands() {
+		for _, plucks := range h.Plucks {
+			n += len(plucks)
+		}
+		n += len(h.Doubled) + len(h.Swept)
+	}
+	return n
+}
+
 // instants are the plucks of both hands that the score puts at one place. The
 // notes of a roll belong together; a grace note stands for itself.
 func (p *Part) instants() (out [][]pluckAt) {
-	var all []pluckAt
+	all := make([]pluckAt, 0, p.notes())
 	p.eachPluck(func(pl pluckAt) { all = append(all, pl) })
 	same := func(a, b pluckAt) bool {
 		if a.Grace || b.Grace {
@@ -177,24 +189,23 @@ func (p *Part) instants() (out [][]pluckAt) {
 		}
 		return a.Bar == b.Bar && a.Onset == b.Onset
 	}
-	sort.SliceStable(all, func(i, j int) bool {
-		a, b := all[i], all[j]
-		if a.Bar != b.Bar {
-			return a.Bar < b.Bar
+	slices.SortStableFunc(all, func(a, b pluckAt) int {
+		switch c := cmp.Or(cmp.Compare(a.Bar, b.Bar), a.Onset.Cmp(b.Onset)); {
+		case c != 0 || !a.Grace && !b.Grace:
+			return c
+		case !b.Grace:
+			return -1
+		case !a.Grace:
+			return 1
 		}
-		if c := a.Onset.Cmp(b.Onset); c != 0 {
-			return c < 0
-		}
-		if a.Grace != b.Grace {
-			return a.Grace
-		}
-		return a.Grace && a.t < b.t
+		return cmp.Compare(a.t, b.t)
 	})
-	for i, pl := range all {
-		if i > 0 && same(all[i-1], pl) {
-			out[len(out)-1] = append(out[len(out)-1], pl)
-		} else {
-			out = append(out, []pluckAt{pl})
+	out = make([][]pluckAt, 0, len(all))
+	from := 0
+	for i := range all {
+		if i+1 == len(all) || !same(all[i], all[i+1]) {
+			out = append(out, all[from:i+1:i+1])
+			from = i + 1
 		}
 	}
 	return out

@@ -62,8 +62,11 @@ func (p *Part) glissandoWords(g Glissando) string {
 
 // glissandi finds the sweeps that have a beginning and an end, in order of time.
 func (p *Part) glissandi() (out []Glissando) {
-	struck := map[*score.Event]pluckAt{} // the first note of each event
+	struck := map[*score.Event]pluckAt{} // the first note of each event with a mark
 	p.eachPluck(func(pl pluckAt) {
+		if len(pl.Event.Marks) == 0 {
+			return
+		}
 		if _, known := struck[pl.Event]; !known {
 			struck[pl.Event] = pl
 		}

@@ -1,9 +1,10 @@
 package rules
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"fourfold/analysis/feet"
 	"fourfold/parser/score"
@@ -36,7 +37,7 @@ func (p *Part) findPedals() *Pedals {
 	if !p.Settings.Instrument.Pedals {
 		return nil
 	}
-	out := &Pedals{Marks: p.readPedalMarks()}
+	out := &Pedals{Marks: p.readPedalMarks(), from: make([]pluckAt, 0, p.notes())}
 	p.eachPluck(func(pl pluckAt) {
 		n := pl.Note
 		if p.Settings.Instrument.Fixed(n.String) || !p.Settings.Instrument.Has(n.String) || !feet.Pos(n.Alter).Valid() {
@@ -44,7 +45,8 @@ func (p *Part) findPedals() *Pedals {
 		}
 		out.from = append(out.from, pl)
 	})
-	sort.SliceStable(out.from, func(i, j int) bool { return out.from[i].t < out.from[j].t })
+	slices.SortStableFunc(out.from, func(a, b pluckAt) int { return cmp.Compare(a.t, b.t) })
+	out.Demands = make([]feet.Demand, 0, len(out.from))
 	for _, pl := range out.from {
 		out.Demands = append(out.Demands, feet.Demand{T: pl.t, Letter: feet.Letter(letterOf(pl.Note)), Pos: feet.Pos(pl.Note.Alter),
 			Rings: p.Settings.Instrument.Ring(pl.Note.String)})

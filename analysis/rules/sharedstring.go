@@ -1,8 +1,9 @@
 package rules
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 
 	"fourfold/analysis/hands"
 )
@@ -89,6 +90,7 @@ func (p *Part) sharingFinding(row *sharing) Finding {
 
 // strikes are those of both staves as written, in order of time.
 func (p *Part) strikes() (all []strikeOf) {
+	all = make([]strikeOf, 0, p.notes())
 	for _, h := range p.Hands() {
 		for i, plucks := range h.Plucks {
 			for _, pl := range plucks {
@@ -96,6 +98,6 @@ func (p *Part) strikes() (all []strikeOf) {
 			}
 		}
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].t < all[j].t })
+	slices.SortStableFunc(all, func(a, b strikeOf) int { return cmp.Compare(a.t, b.t) })
 	return all
 }

@@ -3,6 +3,7 @@ package rules
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sort"
 
 	"fourfold/analysis/hands"
@@ -252,6 +253,14 @@ func missing(s *hands.Solution) (sum float64) {
 	return sum
 }
 
+// takes is the hand that takes a note of a hand's staff.
+func (d deal) takes(t float64, pl hands.Pluck, of hands.Side) hands.Side {
+	if to, ok := d[dealKey{t, pl.Note.String, of}]; ok && !pl.Named {
+		return to
+	}
+	return of
+}
+
 // play fingers both hands under a deal.
 func (p *Part) play(d deal) {
 	if len(d) == 0 {
@@ -263,13 +272,16 @@ func (p *Part) play(d deal) {
 		if h == nil {
 			continue
 		}
+		side := hands.Side(of)
+		dealt[side].Grow(len(h.Strokes))
 		for i, plucks := range h.Plucks {
+			t := h.Strokes[i].T
+			if !slices.ContainsFunc(plucks, func(pl hands.Pluck) bool { return d.takes(t, pl, side) != side }) {
+				dealt[side].Add(t, plucks...)
+				continue
+			}
 			for _, pl := range plucks {
-				side := hands.Side(of)
-				if to, ok := d[dealKey{h.Strokes[i].T, pl.Note.String, side}]; ok && !pl.Named {
-					side = to
-				}
-				dealt[side].Add(h.Strokes[i].T, pl)
+				dealt[d.takes(t, pl, side)].Add(t, pl)
 			}
 		}
 	}

@@ -30,6 +30,9 @@ func checkTwoAtOnce(p *Part) (out []Finding) {
 		return nil
 	}
 	for _, group := range p.instants() {
+		if len(group) == 1 {
+			continue
+		}
 		byLetter := map[int][]pluckAt{}
 		for _, pl := range group {
 			if p.Settings.Instrument.Fixed(pl.Note.String) || !p.Settings.Instrument.Has(pl.Note.String) {
