@@ -57,13 +57,11 @@ func (k *knot) next(state, chain int) (Window, bool) {
 	return k.chains[chain][done], true
 }
 
-// fill computes the table when every move must end at least so long before its
-// deadline.
-func (k *knot) fill(spare float64) {
+// fill computes the table for so many moves that may ring, after it was computed for one
+// less, when every move must end at least so long before its deadline.
+func (k *knot) fill(rings int, spare float64) {
 	for state := k.states - 1; state >= 0; state-- {
-		for rings := range k.latest[state] {
-			k.latest[state][rings] = k.latestStart(state, rings, spare)
-		}
+		k.latest[state][rings] = k.latestStart(state, rings, spare)
 	}
 }
 
@@ -97,16 +95,17 @@ func (k *knot) place() []Slot {
 	if k == nil {
 		return nil
 	}
-	k.fill(0)
 	rings := 0
-	for math.IsInf(k.latest[0][rings], -1) {
+	for k.fill(rings, 0); math.IsInf(k.latest[0][rings], -1); k.fill(rings, 0) {
 		if rings++; rings > k.moves {
 			return nil
 		}
 	}
 	slots := k.earliest(rings, 0)
 	k.spare(slots, func(spare float64) []Slot {
-		k.fill(spare)
+		for r := range rings + 1 {
+			k.fill(r, spare)
+		}
 		if math.IsInf(k.latest[0][rings], -1) {
 			return nil
 		}
@@ -159,7 +158,7 @@ func tightest(slots []Slot) float64 {
 // earliest goes through the table from the start, always with the move that
 // ends first among those after which the rest can still be done.
 func (k *knot) earliest(rings int, spare float64) []Slot {
-	var slots []Slot
+	slots := make([]Slot, 0, k.moves)
 	free := math.Inf(-1)
 	for state := 0; state != k.states-1; {
 		best, chain := Slot{End: math.Inf(1)}, -1
