@@ -114,7 +114,7 @@ func (r *reader) shortBar(v *Voice, i int, want Frac) {
 	}
 	r.problemAt(RuleBarLength, v.ID, i+1, span.Shift(b.Start),
 		fmt.Sprintf("%s holds %s, its meter %s asks for %s: %s missing.",
-			r.barName(v, i), b.Length, strings.TrimSpace(b.Meter.Text), want, durationName(want.Sub(b.Length))))
+			r.barName(v, i), barTime(b.Length), strings.TrimSpace(b.Meter.Text), barTime(want), durationName(want.Sub(b.Length))))
 }
 
 // longBar points at what is beyond the meter.
@@ -136,7 +136,7 @@ func (r *reader) longBar(v *Voice, i int, want Frac) {
 	}
 	r.problemAt(RuleBarLength, v.ID, i+1, span.Shift(b.Start),
 		fmt.Sprintf("%s holds %s, its meter %s asks for %s: %s too much.",
-			r.barName(v, i), b.Length, strings.TrimSpace(b.Meter.Text), want, durationName(b.Length.Sub(want))))
+			r.barName(v, i), barTime(b.Length), strings.TrimSpace(b.Meter.Text), barTime(want), durationName(b.Length.Sub(want))))
 }
 
 // barName is how a message speaks of a bar.
@@ -158,6 +158,14 @@ func (b *Bar) content() Span {
 		s.End = max(s.End, b.Events[i].Span.End)
 	}
 	return s
+}
+
+// barTime is a time as a meter writes it: whole notes in quarters, "4/4".
+func barTime(f Frac) string {
+	if f.Den == 1 && f.Num > 0 {
+		return fmt.Sprintf("%d/4", 4*f.Num)
+	}
+	return f.String()
 }
 
 // durationName says a time in words where notes have one.
@@ -194,7 +202,7 @@ func (r *reader) compareBars(from, to int, said map[int]bool) {
 			if b.Length.Less(l.Length) {
 				r.problemAt(RuleVoices, v.out.ID, i+1, b.content().Shift(b.Start),
 					fmt.Sprintf("Bar %d lasts %s in %s and %s in %s: %s missing here.",
-						i+1, b.Length, v.out.ID, l.Length, longest.out.ID, durationName(l.Length.Sub(b.Length))))
+						i+1, barTime(b.Length), v.out.ID, barTime(l.Length), longest.out.ID, durationName(l.Length.Sub(b.Length))))
 			}
 		}
 	}

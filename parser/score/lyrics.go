@@ -91,7 +91,7 @@ func (r *reader) lyrics(f field) {
 	}
 	v.words.done(at)
 	if over > 0 {
-		r.problem(RuleLyrics, f.span, fmt.Sprintf("This line has %d more %s than there are notes: the last are left out.", over, plural(over, "syllable")))
+		r.problem(RuleLyrics, f.span, fmt.Sprintf("This line has %d more %s than there are notes: what is over is left out.", over, plural(over, "syllable")))
 	}
 }
 

@@ -123,7 +123,9 @@ func TestMessages(t *testing.T) {
 	s := Build(syntax.Parse([]byte(two + "[V:R]C4|C7/2|C4|C4|\n[V:L]C4|C4|C4|C4|")))
 	require.Len(t, s.Tunes[0].Problems, 1)
 	p := s.Tunes[0].Problems[0]
-	assert.Equal(t, "Bar 2 of voice R holds 7/8, its meter 4/4 asks for 1: an eighth note is missing.", p.Message)
+	assert.Equal(t, "Bar 2 of voice R holds 7/8, its meter 4/4 asks for 4/4: an eighth note is missing.", p.Message)
 	assert.Equal(t, "R", p.Voice)
 	assert.Equal(t, 2, p.Bar)
+	s = Build(syntax.Parse([]byte("X:1\nM:4/4\nL:1/4\nK:C\n(3CD|CDEF|\n")))
+	assert.Contains(t, s.Tunes[0].Problems[0].Message, "this bar lacks 1 of its 3 notes")
 }

@@ -17,7 +17,7 @@ type tuplet struct {
 }
 
 func (t *tuplet) cutMessage() string {
-	return fmt.Sprintf("The tuplet of %d is cut by the bar line: %d of its %d notes are missing in this bar.", t.p, t.left, t.r)
+	return fmt.Sprintf("The tuplet of %d is cut by the bar line: this bar lacks %d of its %d notes.", t.p, t.left, t.r)
 }
 
 func (t *tuplet) shortMessage() string {
