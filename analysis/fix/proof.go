@@ -18,8 +18,8 @@ func (s *site) prove(c candidate) (written, refusal) {
 	parts, is := rules.RunSome(w.text, w.tune, s.set, s.matters)
 	switch {
 	case c.slower:
-		if !s.slowerHolds(is) {
-			return written{}, stillThere
+		if why := s.slowerHolds(is); why != "" {
+			return written{}, why
 		}
 	case !answered(s.finding, s.was, is):
 		return written{}, stillThere
@@ -53,10 +53,10 @@ func answered(f rules.Finding, was, is []rules.Finding) bool {
 }
 
 // slowerHolds says whether, at a slower tempo, the finding is gone and nothing is
-// found but where something was. A neighbour with a stroke in common may need a slower
-// one still. The strokes are those that were, so findings are
-// compared by them; one that covered many may leave several.
-func (s *site) slowerHolds(is []rules.Finding) bool {
+// found but where something was; the refusal is "" where it is so. A neighbour with a
+// stroke in common may need a slower one still. The strokes are those that were, so
+// findings are compared by them; one that covered many may leave several.
+func (s *site) slowerHolds(is []rules.Finding) refusal {
 	over := func(f, g rules.Finding) bool {
 		if f.Hand == "" || g.Hand == "" {
 			return f.Rule == g.Rule && f.Hand == g.Hand && f.Voice == g.Voice && f.Bar == g.Bar
@@ -65,7 +65,7 @@ func (s *site) slowerHolds(is []rules.Finding) bool {
 	}
 	own := func(g rules.Finding) bool { return g.Rule == s.finding.Rule && over(s.finding, g) }
 	if countIf(is, own) >= countIf(s.was, own) {
-		return false
+		return stillThere
 	}
 	for _, g := range is {
 		if weight(g) > weight(s.finding) || g.Hand == "" && g.Speed == nil {
@@ -76,10 +76,10 @@ func (s *site) slowerHolds(is []rules.Finding) bool {
 			known = known || weight(f) <= weight(g) && over(f, g)
 		}
 		if !known {
-			return false
+			return othersCome
 		}
 	}
-	return true
+	return ""
 }
 
 // worse says whether any rule as severe as a limit finds more in the bars that f

@@ -21,5 +21,4 @@ const (
 	othersCome       refusal = "something as severe would come beside it"
 	promiseBroken    refusal = "the music would change more than the fix says"
 	pedalNeeded      refusal = "the spare string's pedal is needed elsewhere"
-	tooSlow          refusal = "it would have to go slower than half the tempo"
 )
