@@ -67,6 +67,18 @@ func TestNoHandHelpsWithWhatItCannotTake(t *testing.T) {
 	assert.Positive(t, some)
 }
 
+// A chord that both hands take together is a hint, however short the way to it is; that
+// the way is more than twice too short is no small matter of one string.
+func TestAChordForTwoThatComesTooSoon(t *testing.T) {
+	text, err := os.ReadFile("../testdata/rules/chord-for-two.abc")
+	require.NoError(t, err)
+	severity := map[string]rules.Severity{}
+	for _, f := range read(t, string(text)).Findings() {
+		severity[f.Rule] = f.Severity
+	}
+	assert.Equal(t, map[string]rules.Severity{"hands/restrike": rules.Warning, "hands/too-many": rules.Hint}, severity)
+}
+
 func TestHarbourFits(t *testing.T) {
 	assert.Empty(t, read(t, demo(t, "harbour-lights")).Findings())
 }

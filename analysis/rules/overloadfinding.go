@@ -50,21 +50,33 @@ func (p *Part) runFinding(rule string, h *Hand, r run) Finding {
 		f.Message += fmt.Sprintf(" The grace notes are counted at %s each; the player may give them more.", seconds(p.Settings.Hand.Grace))
 	}
 	f.Advice = adviceFor(r.cause)
-	p.help(&f, h, h.timeOf(r))
+	p.help(&f, h, h.timeOf(r), 1)
 	f.Related = append(f.Related, p.restOf(h, first.From, last.To, f.Span)...)
 	return f
 }
 
 // help turns a finding into a hint where the other hand takes what this one
-// cannot, and says so.
-func (p *Part) help(f *Finding, h *Hand, t window) {
-	if !p.isHelped(h, t) || f.Severity == Off {
+// cannot, and says so. A need of this hand up to a load is another finding's business.
+func (p *Part) help(f *Finding, h *Hand, t window, load float64) {
+	if !p.isHelped(h, t, load) || f.Severity == Off {
 		return
 	}
 	f.Severity = Hint
-	if words := p.helpWords(h, t); words != "" {
+	if words := p.helpWords(h, t, load); words != "" {
 		f.Message += " " + words
 	}
+}
+
+// helpWithChord is help with what no hand takes at once. That the hand comes there, or
+// goes on, in too short a time is found by itself.
+func (p *Part) helpWithChord(f *Finding, h *Hand, t float64) {
+	at, load := window{t, t}, 1.0
+	for _, r := range h.runs {
+		if h.timeOf(r).holds(t) {
+			load = max(load, r.load)
+		}
+	}
+	p.help(f, h, at, load)
 }
 
 // onlyGraces says whether all that a run has no time for begins or ends with a grace

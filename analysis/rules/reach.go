@@ -63,8 +63,7 @@ func (p *Part) reachFinding(h *Hand, k int) Finding {
 		quoted(p.strokeName(h.Plucks[i])), verdict, h.Name, p.Typed(a), p.pitch(a), FingerWords(w.LowFinger),
 		p.Typed(b), p.pitch(b), FingerWords(w.HighFinger), IntervalWords(w.Steps), IntervalWords(p.mostBetween(w)))
 	f.Advice = "Move a note by an octave, leave one out, roll it (!arpeggio!) with time for it, or give one to the other hand."
-	t := h.Strokes[i].T
-	p.help(&f, h, window{t, t})
+	p.helpWithChord(&f, h, h.Strokes[i].T)
 	return f
 }
 

@@ -29,10 +29,13 @@ on enharmonics (read); the times are common practice, no source.`,
 
 // nowAndThen says whether the music asks for a return to a string that real harp
 // parts ask for as well: one with another note between and time enough for a
-// string by itself, or a single quick one.
+// string by itself, or a single quick one. Where all that is asked there holds only
+// below half the tempo, as a leap to a chord may, the return is not what is hard.
 func (p *Part) nowAndThen(r run) bool {
+	const mostLoad = 2
 	have := r.worst().need.Have
-	return have >= p.Settings.Hand.SameNext-tolerance || len(r.overload) == 1 && have >= p.Settings.Hand.HurriedReturn-tolerance
+	return r.load <= mostLoad &&
+		(have >= p.Settings.Hand.SameNext-tolerance || len(r.overload) == 1 && have >= p.Settings.Hand.HurriedReturn-tolerance)
 }
 
 func (p *Part) restrikeMessage(h *Hand, r run) string {

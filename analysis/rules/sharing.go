@@ -296,14 +296,14 @@ func (p *Part) play(d deal) {
 var handNames = [2]string{"right hand", "left hand"}
 
 // isHelped says whether the other hand is free to take what h cannot between two
-// times: as they play, h has no trouble there, and no need of the other is tight, or
-// tighter than its own staff is around there.
-func (p *Part) isHelped(h *Hand, t window) bool {
+// times: as they play, h has no need above a load there, and no need of the other is
+// tight, or tighter than its own staff is around there.
+func (p *Part) isHelped(h *Hand, t window, load float64) bool {
 	for side, played := range p.Played {
 		if played == nil {
 			continue
 		}
-		limit := 1.0
+		limit := load
 		if handNames[side] != h.Name {
 			limit = max(p.Settings.Hand.Tight, p.writtenLoad(side, t))
 		}
@@ -347,8 +347,9 @@ func (h *Hand) busierThan(load float64, t window) bool {
 	return false
 }
 
-// helpWords name the hand and the notes that it takes from the other's staff.
-func (p *Part) helpWords(h *Hand, t window) string {
+// helpWords name the hand and the notes that it takes from the other's staff. Where h
+// still has a need above 1, nothing is said of that.
+func (p *Part) helpWords(h *Hand, t window, load float64) string {
 	other := 0
 	if h.Name == handNames[0] {
 		other = 1
@@ -375,10 +376,14 @@ func (p *Part) helpWords(h *Hand, t window) string {
 		more = fmt.Sprintf(" and %s more", count(len(names)-shown, "note"))
 		names = names[:shown]
 	}
-	if more != "" {
-		return fmt.Sprintf("The %s is free to take %s%s: shared so, it can be played.", handNames[other], joinComma(names), more)
+	so := "it can be played"
+	if load > 1 {
+		so = "two hands take it"
 	}
-	return fmt.Sprintf("The %s is free to take %s: shared so, it can be played.", handNames[other], list(names))
+	if more != "" {
+		return fmt.Sprintf("The %s is free to take %s%s: shared so, %s.", handNames[other], joinComma(names), more, so)
+	}
+	return fmt.Sprintf("The %s is free to take %s: shared so, %s.", handNames[other], list(names), so)
 }
 
 func joinComma(words []string) string {

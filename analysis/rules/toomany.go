@@ -32,7 +32,7 @@ func checkTooMany(p *Part) (out []Finding) {
 			f.Message = fmt.Sprintf("%s asks the %s for %d strings at once; it has four fingers, and the little finger does not play.",
 				quoted(p.strokeName(h.Plucks[i])), h.Name, n)
 			f.Advice = fmt.Sprintf("Leave out %s, or give the other hand what it can take.", count(n-4, "note"))
-			p.help(&f, h, window{s.T, s.T})
+			p.helpWithChord(&f, h, s.T)
 			out = append(out, f)
 		}
 	}
