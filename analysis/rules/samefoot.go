@@ -44,7 +44,13 @@ func checkSameFoot(p *Part) (out []Finding) {
 
 func (p *Part) sameFootFinding(m, other feet.Move) Finding {
 	f := p.pedalFinding(sameFootName, m)
-	if m.Hurried && f.Severity != Off {
+	last := m // the one that comes later
+	for _, j := range m.SameFoot {
+		if n := p.Pedals.Plan.Moves[j]; n.Late > last.Late {
+			last = n
+		}
+	}
+	if last.Hurried && f.Severity != Off {
 		f.Severity = Hint
 	}
 	to := p.Pedals.Note(m.Demand)
@@ -53,8 +59,8 @@ func (p *Part) sameFootFinding(m, other feet.Move) Finding {
 	if feet.Adjacent(m.Letter, other.Letter) {
 		side = "they lie side by side: some players take both with one foot, awkwardly"
 	}
-	f.Message = fmt.Sprintf("`%s` (%s) needs %s and %s at once, both under the %s foot: %s; one comes %s late.",
-		p.Typed(to.Pluck), p.pitch(to.Pluck), moveWords(m), moveWords(other), m.Foot, side, seconds(m.Late))
+	f.Message = fmt.Sprintf("`%s` (%s) needs %s and %s at once, both under the %s foot: %s; one after the other, the last comes %s late.",
+		p.Typed(to.Pluck), p.pitch(to.Pluck), moveWords(m), moveWords(other), m.Foot, side, seconds(last.Late))
 	if f.Speed != nil {
 		f.Message += fmt.Sprintf(" In time up to %s.", TempoWords(f.Speed.HoldsUpTo, p.Timeline.BeatAt(to.Bar, to.Onset)))
 	}
