@@ -299,6 +299,7 @@ func TestDenseScoreStaysSmall(t *testing.T) {
 	drawn := strings.Count(html, `class="scroll engraved"`)
 	assert.Positive(t, drawn)
 	assert.NotContains(t, html, "Places listed without a picture: 0")
+	assert.Less(t, strings.Count(html, `class="ruler"`), strings.Count(html, `data-tempo=`), "a place without a picture has its tempi in words")
 	full, err := Make(context.Background(), in, Options{Pictures: DefaultPictures})
 	require.NoError(t, err)
 	assert.Greater(t, strings.Count(string(full.HTML), `class="scroll engraved"`), drawn, "as many as asked for, whatever the size")
