@@ -104,7 +104,7 @@ func (s *splice) try(n int) bool {
 		return false
 	}
 	m, end := s.rest[0], s.rest[len(s.rest)-1]
-	if !s.whole(end) || len(m.voices) != len(r.voices) || !m.calm(s.suffix) {
+	if !s.whole(end) || len(m.voices) != len(r.voices) || !m.calm(s.suffix) || !s.sameToSing(m, end) {
 		return false
 	}
 	v := move{from: s.suffix, bytes: s.bytes, lines: s.lines, music: r.music - m.music, rests: r.rests - m.rests,
@@ -128,6 +128,34 @@ func (s *splice) try(n int) bool {
 	s.keepChecks(&v)
 	s.join(m, end, &v)
 	return true
+}
+
+// sameToSing says whether the notes that later w: and s: lines may still go back to
+// are what they were.
+func (s *splice) sameToSing(m, end *mark) bool {
+	for i := range m.voices {
+		was, last, now := &m.voices[i], &end.voices[i], s.r.voices[i]
+		for _, w := range []struct{ was, last, now *wordPlace }{{&was.words, &last.words, &now.words}, {&was.symbols, &last.symbols, &now.symbols}} {
+			again := w.was.lines == m.music && w.was.start.bar > 0 // another verse may follow at once
+			if *w.was == *w.last && !again {
+				continue // none follows
+			}
+			from, to := w.was.at, w.now.at
+			if again {
+				from, to = w.was.start, w.now.start
+			}
+			a, b := s.old.Voices[i].Bars[:m.bars[i]], now.out.Bars
+			if !slices.EqualFunc(a[min(max(0, from.bar-1), len(a)):], b[min(max(0, to.bar-1), len(b)):], sungAlike) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// sungAlike says whether words go to the notes of two bars alike.
+func sungAlike(a, b Bar) bool {
+	return slices.EqualFunc(a.Events, b.Events, func(a, b Event) bool { return a.Kind == b.Kind })
 }
 
 // whole says whether the old trail reaches the end of its tune.
