@@ -1,6 +1,8 @@
 package fix
 
 import (
+	"fourfold/analysis/hands"
+	"fourfold/analysis/harp"
 	"fourfold/analysis/rules"
 )
 
@@ -137,7 +139,7 @@ func (s *site) isFree(parts []*rules.Part, c change) bool {
 			continue
 		}
 		for _, h := range p.Hands() {
-			if h.Name == s.other.Name && busy(h, first, last, s.set.Hand.Tight) {
+			if h.Name == s.other.Name && busy(h, first, last, s.set.Hand) {
 				return false
 			}
 		}
@@ -145,17 +147,25 @@ func (s *site) isFree(parts []*rules.Part, c change) bool {
 	return true
 }
 
-// busy says whether a placing that lies in some bars, or the way to it, asks for
-// more than a load.
-func busy(h *rules.Hand, first, last int, limit float64) bool {
-	for i := range h.Solution.Placings {
-		pl := &h.Solution.Placings[i]
+// busy says whether no fingering of the placings that lie in some bars, and of those
+// beside them, keeps every need within a load. The cheapest one may be tighter.
+func busy(h *rules.Hand, first, last int, profile harp.Hand) bool {
+	limit, pls := profile.Tight+tolerance, h.Solution.Placings
+	from, to, over := -1, -1, false
+	for i := range pls {
+		pl := &pls[i]
 		if h.Plucks[pl.To][0].Bar < first || h.Plucks[pl.From][0].Bar > last {
 			continue
 		}
-		if pl.Impossible || pl.Load > limit+tolerance || pl.ChangeLoad > limit+tolerance {
-			return true
+		if from < 0 {
+			from = i
 		}
+		to = i
+		over = over || pl.Impossible || pl.Load > limit || pl.ChangeLoad > limit
 	}
-	return false
+	if !over {
+		return false
+	}
+	from, to = max(0, from-1), min(to+1, len(pls)-1)
+	return hands.Ceiling(h.Strokes[pls[from].From:pls[to].To+1], profile) > limit
 }
