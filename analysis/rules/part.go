@@ -122,8 +122,11 @@ func (p *Part) fingered(name string, staff hands.Staff, played bool) *Hand {
 
 // solveStretch takes what a hand plays on from what is written for it.
 func (p *Part) solveStretch(name string, strokes []hands.Stroke, played bool) *hands.Solution {
+	if !played { // the staves are still being read, both at once
+		return hands.Solve(strokes, p.Settings.Hand)
+	}
 	for i, h := range []*Hand{p.Right, p.Left} {
-		if played && h != nil && handNames[i] == name {
+		if h != nil && handNames[i] == name {
 			return h.Solution.Resolve(strokes)
 		}
 	}
