@@ -37,6 +37,10 @@ const DefaultPictures = 16
 // how many to draw; a dense piece of 1,000 bars then stays under two megabytes.
 const mostDrawn = 1_150_000
 
+// mostBytes is how large a page may then be, words and all: where every bar has its
+// remark, the words alone take half of it.
+const mostBytes = 1_950_000
+
 // Page is a finished page and the figures that an index of many needs.
 type Page struct {
 	HTML    []byte
@@ -57,5 +61,9 @@ func Make(ctx context.Context, in Input, o Options) (Page, error) {
 		return Page{}, err
 	}
 	html, err := s.render()
+	if over := len(html) - mostBytes; err == nil && over > 0 && room == mostDrawn {
+		s.fit(s.drawn() - over)
+		html, err = s.render()
+	}
 	return Page{HTML: html, Summary: s.Summary}, err
 }

@@ -277,7 +277,7 @@ func lineWith(t testing.TB, text, part string) string {
 
 func TestLongScoreStaysSmall(t *testing.T) {
 	_, html := pageOf(t, longScore(t, 1000), Options{})
-	assert.Less(t, len(html), 2<<20, "a page of 1,000 bars")
+	assert.Less(t, len(html), 2_000_000, "a page of 1,000 bars")
 	assert.Contains(t, html, "Places listed without a picture")
 }
 
@@ -287,7 +287,7 @@ func TestDenseScoreStaysSmall(t *testing.T) {
 	line := lineWith(t, demo(t, "ferry-at-dusk"), "FAfc FAfc") + "\n"
 	low := strings.Repeat("F,,C,F,A, F,C,F,,C, F,,C,F,A, F,C,F,,C,|", 4) + "\n"
 	text := "X:1\nT:Dense\nM:4/4\nL:1/16\nQ:1/4=144\n%%score {RH LH}\nV:RH clef=treble name=\"Harp\"\nV:LH clef=bass\nK:F\nV:RH\n" +
-		strings.Repeat(line, 60) + "V:LH\n" + strings.Repeat(low, 60)
+		strings.Repeat(line, 125) + "V:LH\n" + strings.Repeat(low, 125)
 	in := inputOf(t, text)
 	in.Engrave = func(context.Context, string) (string, error) {
 		return `<svg width="600px" height="90px">` + strings.Repeat(`<path d="M10 10h500"/>`, 2500) + "</svg>", nil
@@ -295,7 +295,7 @@ func TestDenseScoreStaysSmall(t *testing.T) {
 	page, err := Make(context.Background(), in, Options{})
 	require.NoError(t, err)
 	html := string(page.HTML)
-	assert.Less(t, len(html), 2<<20)
+	assert.Less(t, len(html), 2_000_000)
 	drawn := strings.Count(html, `class="scroll engraved"`)
 	assert.Positive(t, drawn)
 	assert.NotContains(t, html, "Places listed without a picture: 0")

@@ -306,6 +306,16 @@ func (s *Sheet) fit(room int) {
 	}
 }
 
+// drawn is how many bytes the pictures of all passages take.
+func (s *Sheet) drawn() (n int) {
+	for _, sec := range s.Sections {
+		for _, pa := range sec.Passages {
+			n += pa.size()
+		}
+	}
+	return n
+}
+
 // size is that of a passage's pictures, in bytes.
 func (pa *Passage) size() int {
 	pictures := append([]template.HTML{pa.Engraved}, append(pa.Pictures, pa.Shared...)...)
