@@ -125,7 +125,7 @@ func (s *session) rename(params json.RawMessage) (work, error) {
 			}
 			edits = append(edits, score.Edit{Span: n.Span, Text: text})
 		}
-		if here.Kind == score.MacroName && !score.SameNotes(snap.text(), score.Apply(snap.text(), edits)) {
+		if here.Kind == score.MacroName && !score.SameNotes(snap.text(), string(score.Apply([]byte(snap.text()), edits))) {
 			return nil, refused("`" + p.NewName + "` stands in the music already, and would become a macro there: choose another name")
 		}
 		if !s.isNewest(snap) {

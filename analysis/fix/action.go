@@ -131,4 +131,4 @@ func (s *scope) bars() (n int) {
 }
 
 // Edited gives a text with some edits, which must not overlap.
-func Edited(text []byte, edits []score.Edit) []byte { return applied(text, edits) }
+func Edited(text []byte, edits []score.Edit) []byte { return score.Apply(text, edits) }

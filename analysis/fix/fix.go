@@ -249,7 +249,7 @@ func certainFix(q Question, c score.TextFix) Fix {
 	fx := Fix{Title: c.Title, Family: "notation", Rule: q.Finding.Rule, Edits: c.Edits}
 	if len(c.Edits) > 0 {
 		at := c.Edits[0].Span.Start
-		fx.Before, fx.After = lineAt(q.File.Text(), at), lineAt(applied(q.File.Text(), c.Edits), at)
+		fx.Before, fx.After = lineAt(q.File.Text(), at), lineAt(score.Apply(q.File.Text(), c.Edits), at)
 	}
 	return fx
 }

@@ -88,7 +88,7 @@ func (s *scope) cannotWrite(to map[spot]pitch) (why refusal) {
 
 // edited is the text after edits, read again.
 func (s *scope) edited(edits []score.Edit) Text {
-	file := syntax.Parse(applied(s.File.Text(), edits))
+	file := syntax.Parse(score.Apply(s.File.Text(), edits))
 	return Text{File: file, Score: score.Update(s.Score, s.File, file), Settings: s.Settings}
 }
 

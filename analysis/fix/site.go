@@ -173,15 +173,3 @@ func inOrder(edits []score.Edit) []score.Edit {
 	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Span.Start < sorted[j].Span.Start })
 	return sorted
 }
-
-// applied gives the text after the edits; they must not overlap.
-func applied(text []byte, edits []score.Edit) []byte {
-	out := make([]byte, 0, len(text)+64)
-	at := 0
-	for _, e := range inOrder(edits) {
-		out = append(out, text[at:e.Span.Start]...)
-		out = append(out, e.Text...)
-		at = e.Span.End
-	}
-	return append(out, text[at:]...)
-}

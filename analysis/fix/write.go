@@ -36,7 +36,7 @@ func (s *site) write(c change) (written, refusal) {
 		if why != "" {
 			return written{}, why
 		}
-		text := applied(s.text, edits)
+		text := score.Apply(s.text, edits)
 		after := score.Build(syntax.Parse(text))
 		if len(after.Tunes) != len(s.score.Tunes) || len(after.Tunes[s.index].Voices) != len(s.tune.Voices) {
 			return written{}, textBreaks

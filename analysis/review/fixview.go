@@ -24,19 +24,6 @@ type FixView struct {
 	Engraved template.HTML
 }
 
-// edited gives the text after the edits; they do not overlap.
-func edited(text []byte, edits []score.Edit) []byte {
-	sorted := append([]score.Edit{}, edits...)
-	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Span.Start < sorted[j].Span.Start })
-	var out []byte
-	at := 0
-	for _, e := range sorted {
-		out = append(append(out, text[at:e.Span.Start]...), e.Text...)
-		at = e.Span.End
-	}
-	return append(out, text[at:]...)
-}
-
 // answer finds the fix of a passage: of its heaviest finding that has any, the
 // first proved one that leaves the tempo alone, else the first; read again so that its picture and its tempi are those of
 // the changed text.
@@ -106,7 +93,7 @@ func byWeight(list []FindingView) []int {
 func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f FindingView, fx fix.Fix) *FixView {
 	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
 	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
-	text := edited(in.Text, fx.Edits)
+	text := score.Apply(in.Text, fx.Edits)
 	p, ok := partAfter(text, sec)
 	if !ok || ctx.Err() != nil {
 		return v

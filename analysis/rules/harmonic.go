@@ -63,15 +63,20 @@ func checkHarmonic(p *Part) (out []Finding) {
 		}
 		slices.Sort(strs)
 		why := whyNoHarmonic(strs, ev.hand == p.Right)
-		if why == "" && hands.NearSoundboard(ev.Event) {
+		nearSoundboard := why == "" && hands.NearSoundboard(ev.Event)
+		if nearSoundboard {
 			why = "the string is touched in its middle, and cannot be plucked near the soundboard as well"
 		}
 		if why == "" {
 			return
 		}
 		f := p.eventFinding(harmonicName, ev)
-		f.Message = fmt.Sprintf("%s as %s for the %s: %s.", quoted(p.strokeName(ev.plucks())), count(len(strs), "harmonic"), ev.hand.Name, why)
-		f.Advice = "Move it into the range, give it to the left hand, or write fewer at once."
+		what := "a harmonic"
+		if len(strs) > 1 {
+			what = count(len(strs), "harmonic")
+		}
+		f.Message = fmt.Sprintf("%s as %s for the %s: %s.", quoted(p.strokeName(ev.plucks())), what, ev.hand.Name, why)
+		f.Advice = harmonicAdvice(ev.hand == p.Right, nearSoundboard)
 		out = append(out, f)
 	})
 	return out
@@ -90,6 +95,17 @@ func harmonicsOf(ev *score.Event) (strs []int) {
 	}
 	slices.Sort(strs)
 	return strs
+}
+
+// harmonicAdvice says what helps: the left hand only where it is not that one's already.
+func harmonicAdvice(right, nearSoundboard bool) string {
+	switch {
+	case nearSoundboard:
+		return "Write it as a harmonic, or near the soundboard, not both."
+	case right:
+		return "Move it into the range, give it to the left hand, or write fewer at once."
+	}
+	return "Move it into the range, or write fewer at once."
 }
 
 func whyNoHarmonic(strs []int, right bool) string {

@@ -87,7 +87,7 @@ func parseCheck(args []string, stdout, stderr io.Writer) (call checkCall, code i
 	case !ok || call.least == rules.Off:
 		return call, wrongUsage(stderr, "check", fmt.Sprintf("--severity %s is not known: use %s", *severity, orList(severityWords()))), false
 	case isSet(flags, "tempo") && !(call.tempo > 0 && call.tempo <= maxTempo):
-		return call, wrongUsage(stderr, "check", fmt.Sprintf("--tempo must lie between 0 and %d quarter notes a minute", maxTempo)), false
+		return call, wrongUsage(stderr, "check", fmt.Sprintf("--tempo must be more than 0 and at most %d quarter notes a minute", maxTempo)), false
 	case call.write && !call.fix:
 		return call, wrongUsage(stderr, "check", "--write goes with --fix"), false
 	case call.write && slices.Contains(call.words, "-"):

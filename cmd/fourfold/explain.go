@@ -51,7 +51,7 @@ func runExplain(args []string, stdout, stderr io.Writer) int {
 			continue
 		}
 		if err := rules.CheckRule(name); err != nil {
-			fmt.Fprintf(stderr, "fourfold explain: %v; 'fourfold explain' lists the rules\n", err)
+			fmt.Fprintf(stderr, "fourfold explain: %v\n'fourfold explain' lists the rules.\n", err)
 			code = 2
 			continue
 		}

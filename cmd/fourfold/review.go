@@ -82,9 +82,11 @@ func (c *reviewCommand) parse(args []string, stdout io.Writer) (files []string, 
 	case *by != "place" && *by != "weight":
 		what = fmt.Sprintf("--by %s is not known: use place or weight", *by)
 	case isSet(flags, "tempo") && !(c.tempo > 0 && c.tempo <= maxTempo):
-		what = fmt.Sprintf("--tempo must lie between 0 and %d quarter notes a minute", maxTempo)
+		what = fmt.Sprintf("--tempo must be more than 0 and at most %d quarter notes a minute", maxTempo)
 	case isSet(flags, "pictures") && c.options.Pictures < 1:
 		what = "--pictures must be at least 1"
+	case c.out == "-":
+		what = "-o - is no file: a page with pictures is written to one, such as -o page.html"
 	case len(files) == 0:
 		what = "no file given: name the score, or a folder of scores"
 	}

@@ -17,7 +17,7 @@ import (
 // aligned sets the whole text.
 func aligned(text string) string {
 	f := syntax.Parse([]byte(text))
-	return Apply(text, Align(f, 0, f.Lines()))
+	return string(Apply([]byte(text), Align(f, 0, f.Lines())))
 }
 
 func TestAlign(t *testing.T) {
@@ -82,7 +82,7 @@ func TestAlignLeavesAlone(t *testing.T) {
 	}
 	text := "X:1\nK:C\n[V:1] C|\n[V:2] CCC|\n[V:1] C|\n[V:2] CCC|\n"
 	f := syntax.Parse([]byte(text))
-	assert.Equal(t, "X:1\nK:C\n[V:1] C|\n[V:2] CCC|\n[V:1] C  |\n[V:2] CCC|\n", Apply(text, Align(f, 5, 5)))
+	assert.Equal(t, "X:1\nK:C\n[V:1] C|\n[V:2] CCC|\n[V:1] C  |\n[V:2] CCC|\n", string(Apply([]byte(text), Align(f, 5, 5))))
 }
 
 // alignedWell asserts what holds of any text: no note changes, only blanks do, and

@@ -21,7 +21,7 @@ func TestSameNotes(t *testing.T) {
 }
 
 func TestApply(t *testing.T) {
-	assert.Equal(t, "aXdYf", Apply("abcdef", []Edit{{Span{4, 5}, "Y"}, {Span{1, 3}, "X"}}))
-	assert.Equal(t, "XYab", Apply("ab", []Edit{{Span{0, 0}, "X"}, {Span{0, 0}, "Y"}}), "those at one place in their order")
-	assert.Equal(t, "ab", Apply("ab", nil))
+	assert.Equal(t, "aXdYf", string(Apply([]byte("abcdef"), []Edit{{Span{4, 5}, "Y"}, {Span{1, 3}, "X"}})))
+	assert.Equal(t, "XYab", string(Apply([]byte("ab"), []Edit{{Span{0, 0}, "X"}, {Span{0, 0}, "Y"}})), "those at one place in their order")
+	assert.Equal(t, "ab", string(Apply([]byte("ab"), nil)))
 }
