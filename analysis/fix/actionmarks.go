@@ -103,8 +103,8 @@ func anchors(staff []*score.Voice) (out []anchor) {
 	seen := map[int]bool{}
 	for b := range staff[0].Bars {
 		bar := &staff[0].Bars[b]
-		for e := range bar.Events {
-			ev := &bar.Events[e]
+		for e := range bar.Events() {
+			ev := &bar.Events()[e]
 			at := bar.Start + ev.Span.Start
 			if ev.Layer > 0 || ev.Kind == score.Spacer || ev.Hidden && ev.Kind == score.Sound || seen[at] || ev.Span.End <= ev.Span.Start {
 				continue

@@ -200,7 +200,7 @@ func (s *scope) chain(at spot) (out []spot) {
 	}
 	bars := s.tune.Voices[at.voice].Bars
 	for {
-		ev := &bars[at.bar].Events[at.event]
+		ev := &bars[at.bar].Events()[at.event]
 		n := &ev.Notes[at.note]
 		if !n.TieTo {
 			return out
@@ -216,7 +216,7 @@ func (s *scope) chain(at spot) (out []spot) {
 
 // tiedOn finds the note that a note is tied to: of the same pitch, where it ends.
 func tiedOn(bars []score.Bar, at spot, n *score.Note) (spot, bool) {
-	ev := &bars[at.bar].Events[at.event]
+	ev := &bars[at.bar].Events()[at.event]
 	b, onset := at.bar, ev.Onset.Add(ev.Duration)
 	if onset.Cmp(bars[b].Length) >= 0 {
 		b, onset = b+1, score.Zero
@@ -224,8 +224,8 @@ func tiedOn(bars []score.Bar, at spot, n *score.Note) (spot, bool) {
 	if b >= len(bars) {
 		return spot{}, false
 	}
-	for e := range bars[b].Events {
-		next := &bars[b].Events[e]
+	for e := range bars[b].Events() {
+		next := &bars[b].Events()[e]
 		if next.Onset != onset || next.Layer != ev.Layer {
 			continue
 		}

@@ -154,8 +154,8 @@ func barSpans(t *score.Tune, lo, hi int) (out []score.Span) {
 // barSpan is where a bar stands in the file, with the bar line that closes it.
 func barSpan(b *score.Bar) score.Span {
 	end := b.Close.Span.End
-	for e := range b.Events {
-		end = max(end, b.Events[e].Span.End)
+	for e := range b.Events() {
+		end = max(end, b.Events()[e].Span.End)
 	}
 	return score.Span{Start: b.Start, End: b.Start + end}
 }
@@ -184,9 +184,9 @@ func sameBar(a, b *score.Bar, ties bool) bool {
 	if a.Key.Sign != b.Key.Sign || a.Meter.Text != b.Meter.Text || !sameTimes(a, b) {
 		return false
 	}
-	for e := range a.Events {
-		for n := range a.Events[e].Notes {
-			x, y := &a.Events[e].Notes[n], &b.Events[e].Notes[n]
+	for e := range a.Events() {
+		for n := range a.Events()[e].Notes {
+			x, y := &a.Events()[e].Notes[n], &b.Events()[e].Notes[n]
 			if x.String != y.String || x.Alter != y.Alter {
 				return false
 			}

@@ -66,8 +66,8 @@ func (s *site) gracedAtFault() (out []noteAt) {
 	for v, voice := range s.tune.Voices {
 		for b := range voice.Bars {
 			bar := &voice.Bars[b]
-			for e := range bar.Events {
-				ev := &bar.Events[e]
+			for e := range bar.Events() {
+				ev := &bar.Events()[e]
 				for g := range ev.Graces {
 					if !ev.Expanded && len(ev.Notes) > 0 && anyHolds([]score.Span{s.finding.Span}, ev.Graces[g].Span.Shift(bar.Start)) {
 						out = append(out, noteAt{v, b, e, 0})
@@ -87,8 +87,8 @@ func (s *site) mainNote(pl hands.Pluck) (noteAt, bool) {
 		if voice != pl.Voice || pl.Bar > len(voice.Bars) {
 			continue
 		}
-		for e := range voice.Bars[pl.Bar-1].Events {
-			ev := &voice.Bars[pl.Bar-1].Events[e]
+		for e := range voice.Bars[pl.Bar-1].Events() {
+			ev := &voice.Bars[pl.Bar-1].Events()[e]
 			if len(ev.Graces) == 0 || ev.Expanded || len(ev.Notes) == 0 {
 				continue
 			}

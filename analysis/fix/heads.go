@@ -48,8 +48,8 @@ func (s *site) head(voice, bar int, p pitch, marked bool) (string, bool) {
 func (s *site) shift(voice, bar int) int {
 	bars := s.tune.Voices[voice].Bars
 	for _, b := range nearest(bar, len(bars)) {
-		for e := range bars[b].Events {
-			ev := &bars[b].Events[e]
+		for e := range bars[b].Events() {
+			ev := &bars[b].Events()[e]
 			if len(ev.Notes) == 0 || ev.Expanded {
 				continue
 			}

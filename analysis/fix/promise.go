@@ -36,9 +36,9 @@ func eachBar(before, after *score.Tune, same func(a, b *score.Bar) bool) bool {
 
 // sameTies says whether the same notes of two bars are tied.
 func sameTies(a, b *score.Bar) bool {
-	for e := range a.Events {
-		for n := range a.Events[e].Notes {
-			x, y := &a.Events[e].Notes[n], &b.Events[e].Notes[n]
+	for e := range a.Events() {
+		for n := range a.Events()[e].Notes {
+			x, y := &a.Events()[e].Notes[n], &b.Events()[e].Notes[n]
 			if x.TieTo != y.TieTo || x.TieFrom != y.TieFrom {
 				return false
 			}
@@ -48,11 +48,11 @@ func sameTies(a, b *score.Bar) bool {
 }
 
 func sameTimes(a, b *score.Bar) bool {
-	if len(a.Events) != len(b.Events) || a.Length != b.Length {
+	if len(a.Events()) != len(b.Events()) || a.Length != b.Length {
 		return false
 	}
-	for e := range a.Events {
-		x, y := &a.Events[e], &b.Events[e]
+	for e := range a.Events() {
+		x, y := &a.Events()[e], &b.Events()[e]
 		if x.Kind != y.Kind || x.Onset != y.Onset || x.Duration != y.Duration || len(x.Notes) != len(y.Notes) {
 			return false
 		}
@@ -82,9 +82,9 @@ func sameNotes(before, after *score.Tune) bool {
 }
 
 func tally(into map[pitch]int, bar *score.Bar, by int) {
-	for e := range bar.Events {
-		for n := range bar.Events[e].Notes {
-			into[pitchOf(&bar.Events[e].Notes[n])] += by
+	for e := range bar.Events() {
+		for n := range bar.Events()[e].Notes {
+			into[pitchOf(&bar.Events()[e].Notes[n])] += by
 		}
 	}
 }
@@ -93,9 +93,9 @@ func tally(into map[pitch]int, bar *score.Bar, by int) {
 func sameEachNote(same func(a, b *score.Note) bool) promise {
 	return func(before, after *score.Tune) bool {
 		return sameRhythm(before, after) && eachBar(before, after, func(a, b *score.Bar) bool {
-			for e := range a.Events {
-				for n := range a.Events[e].Notes {
-					if !same(&a.Events[e].Notes[n], &b.Events[e].Notes[n]) {
+			for e := range a.Events() {
+				for n := range a.Events()[e].Notes {
+					if !same(&a.Events()[e].Notes[n], &b.Events()[e].Notes[n]) {
 						return false
 					}
 				}
@@ -127,8 +127,8 @@ func moments(t *score.Tune) map[moment][]*score.Note {
 	all := map[moment][]*score.Note{}
 	for _, v := range t.Voices {
 		for b := range v.Bars {
-			for e := range v.Bars[b].Events {
-				ev := &v.Bars[b].Events[e]
+			for e := range v.Bars[b].Events() {
+				ev := &v.Bars[b].Events()[e]
 				for n := range ev.Notes {
 					if !ev.Notes[n].TieFrom {
 						m := moment{b, ev.Onset}

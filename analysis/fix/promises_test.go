@@ -110,7 +110,7 @@ func keys(t *score.Tune, together bool) (out []string) {
 			v = 0
 		}
 		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events {
+			for _, ev := range voice.Bars[b].Events() {
 				for _, n := range ev.Notes {
 					out = append(out, fmt.Sprintf("%d %d %v %d", v, b, ev.Onset, n.Midi))
 				}
@@ -126,7 +126,7 @@ func counted(t *score.Tune, mod int) map[string]int {
 	out := map[string]int{}
 	for v, voice := range t.Voices {
 		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events {
+			for _, ev := range voice.Bars[b].Events() {
 				for _, n := range ev.Notes {
 					out[fmt.Sprintf("%d %d %d", v, b, n.Midi%mod)]++
 				}
@@ -141,7 +141,7 @@ func outline(t *score.Tune) map[string][3]int {
 	low, high, out := map[string]int{}, map[string]int{}, map[string][3]int{}
 	for _, voice := range t.Voices {
 		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events {
+			for _, ev := range voice.Bars[b].Events() {
 				for _, n := range ev.Notes {
 					if n.TieFrom {
 						continue

@@ -83,7 +83,7 @@ func (w *writer) intoPlace(notes []noteAt) ([]score.Edit, bool) {
 	}
 	var edits []score.Edit
 	for e := range rests {
-		edit, ok := w.fillRest(bar, &bar.Events[e], first)
+		edit, ok := w.fillRest(bar, &bar.Events()[e], first)
 		if !ok {
 			return nil, false
 		}
@@ -98,8 +98,8 @@ func (w *writer) intoPlace(notes []noteAt) ([]score.Edit, bool) {
 // meeting finds the event of a bar that a note can join: a note or chord of its
 // onset and length, or a rest that covers it.
 func meeting(bar *score.Bar, ev *score.Event) (index int, rest bool) {
-	for e := range bar.Events {
-		to := &bar.Events[e]
+	for e := range bar.Events() {
+		to := &bar.Events()[e]
 		end := to.Onset.Add(to.Duration)
 		switch {
 		case to.Expanded || to.Layer > 0:
@@ -188,8 +188,8 @@ func (w *writer) line(of noteAt, from, to score.Frac, rest byte) (string, bool) 
 	var tokens []token
 	at := from
 	last := -1
-	for e := range bar.Events {
-		ev := &bar.Events[e]
+	for e := range bar.Events() {
+		ev := &bar.Events()[e]
 		if ev.Layer != layer || ev.Kind == score.Spacer || ev.Onset.Less(from) || !ev.Onset.Less(to) {
 			continue
 		}
@@ -199,7 +199,7 @@ func (w *writer) line(of noteAt, from, to score.Frac, rest byte) (string, bool) 
 		at = at.Add(ev.Duration)
 		start := ev.Span.Start
 		if last >= 0 {
-			start = bar.Events[last].Span.End
+			start = bar.Events()[last].Span.End
 		} else if ev.Tuplet > 0 || ev.Broken {
 			if start = w.tupletStart(bar, e); start < 0 {
 				return "", false
@@ -210,7 +210,7 @@ func (w *writer) line(of noteAt, from, to score.Frac, rest byte) (string, bool) 
 		tokens = append(tokens, w.token(of, bar, e, rest))
 		last = e
 	}
-	if at != to || last < 0 || bar.Events[last].Tuplet > 0 && last+1 < len(bar.Events) && bar.Events[last+1].Tuplet == bar.Events[last].Tuplet {
+	if at != to || last < 0 || bar.Events()[last].Tuplet > 0 && last+1 < len(bar.Events()) && bar.Events()[last+1].Tuplet == bar.Events()[last].Tuplet {
 		return "", false
 	}
 	return joined(tokens, rest, bar.Meter), true
@@ -219,14 +219,14 @@ func (w *writer) line(of noteAt, from, to score.Frac, rest byte) (string, bool) 
 // tupletStart is where the sign of a tuplet stands that begins with an event; -1
 // where the event is inside one.
 func (w *writer) tupletStart(bar *score.Bar, e int) int {
-	ev := &bar.Events[e]
-	if ev.Broken || e > 0 && bar.Events[e-1].Tuplet == ev.Tuplet {
+	ev := &bar.Events()[e]
+	if ev.Broken || e > 0 && bar.Events()[e-1].Tuplet == ev.Tuplet {
 		return -1
 	}
 	if e == 0 {
 		return 0
 	}
-	return bar.Events[e-1].Span.End
+	return bar.Events()[e-1].Span.End
 }
 
 // between keeps of the text between two notes what their rhythm needs, and blanks.
@@ -253,7 +253,7 @@ func (w *writer) between(bar *score.Bar, from, to int) string {
 
 // token writes one event: the notes that are given away, or a rest.
 func (w *writer) token(of noteAt, bar *score.Bar, e int, rest byte) token {
-	ev := &bar.Events[e]
+	ev := &bar.Events()[e]
 	var heads []added
 	for n := range ev.Notes {
 		if at := (noteAt{of.voice, of.bar, e, n}); w.give[at] {

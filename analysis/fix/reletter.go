@@ -17,8 +17,8 @@ func eachNote(t *score.Tune, visit func(spot, *score.Bar, *score.Event, *score.N
 	for v, voice := range t.Voices {
 		for b := range voice.Bars {
 			bar := &voice.Bars[b]
-			for e := range bar.Events {
-				ev := &bar.Events[e]
+			for e := range bar.Events() {
+				ev := &bar.Events()[e]
 				for g := range ev.Graces {
 					for n := range ev.Graces[g].Notes {
 						visit(spot{v, b, e, g + 1, n}, bar, ev, &ev.Graces[g].Notes[n])

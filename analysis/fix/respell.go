@@ -50,10 +50,10 @@ func (s *site) marked() (out []noteAt) {
 	for v, voice := range s.tune.Voices {
 		for b := range voice.Bars {
 			bar := &voice.Bars[b]
-			for e := range bar.Events {
-				for n := range bar.Events[e].Notes {
+			for e := range bar.Events() {
+				for n := range bar.Events()[e].Notes {
 					at := noteAt{v, b, e, n}
-					if own := bar.Events[e].Notes[n].Span.Shift(bar.Start); !bar.Events[e].Expanded && anyHolds(spans, own) {
+					if own := bar.Events()[e].Notes[n].Span.Shift(bar.Start); !bar.Events()[e].Expanded && anyHolds(spans, own) {
 						out = append(out, at)
 					}
 				}
@@ -82,8 +82,8 @@ func (s *site) everywhere(at noteAt, to pitch, first, last int) change {
 			continue
 		}
 		for b := max(0, first); b <= last && b < len(voice.Bars); b++ {
-			for e := range voice.Bars[b].Events {
-				ev := &voice.Bars[b].Events[e]
+			for e := range voice.Bars[b].Events() {
+				ev := &voice.Bars[b].Events()[e]
 				for n := range ev.Notes {
 					p := pitchOf(&ev.Notes[n])
 					if p.alter == was.alter && (p.str-was.str)%7 == 0 && !ev.Expanded && !rules.IsHarmonic(ev, &ev.Notes[n]) {

@@ -109,9 +109,9 @@ func (w *writer) emptied(v, b int) (rows [][]int) {
 		}
 		row = nil
 	}
-	for e := range bar.Events {
+	for e := range bar.Events() {
 		change := w.events[noteAt{v, b, e, 0}]
-		if change == nil || len(change.gone) < len(bar.Events[e].Notes) || len(change.added) > 0 {
+		if change == nil || len(change.gone) < len(bar.Events()[e].Notes) || len(change.added) > 0 {
 			flush()
 			continue
 		}
@@ -125,17 +125,17 @@ func (w *writer) emptied(v, b int) (rows [][]int) {
 }
 
 func (w *writer) blankBetween(bar *score.Bar, a, b int) bool {
-	between := w.typed(bar, score.Span{Start: bar.Events[a].Span.End, End: bar.Events[b].Span.Start})
-	return strings.Trim(between, " ") == "" && bar.Events[a].Layer == bar.Events[b].Layer && len(bar.Events[b].Marks) == 0
+	between := w.typed(bar, score.Span{Start: bar.Events()[a].Span.End, End: bar.Events()[b].Span.Start})
+	return strings.Trim(between, " ") == "" && bar.Events()[a].Layer == bar.Events()[b].Layer && len(bar.Events()[b].Marks) == 0
 }
 
 // rowOfRests writes a row of events as rests.
 func (w *writer) rowOfRests(v, b int, row []int) (score.Edit, bool) {
 	bar := &w.tune.Voices[v].Bars[b]
-	first, last := &bar.Events[row[0]], &bar.Events[row[len(row)-1]]
+	first, last := &bar.Events()[row[0]], &bar.Events()[row[len(row)-1]]
 	unit := w.unitOf(bar, first)
 	for _, e := range row {
-		if u := w.unitOf(bar, &bar.Events[e]); !u.Valid() || u != unit {
+		if u := w.unitOf(bar, &bar.Events()[e]); !u.Valid() || u != unit {
 			return score.Edit{}, false
 		}
 	}
@@ -146,5 +146,5 @@ func (w *writer) rowOfRests(v, b int, row []int) (score.Edit, bool) {
 // eventCore is the place in the text of an event's pitches.
 func (w *writer) eventCore(v, b, e int) score.Span {
 	bar := &w.tune.Voices[v].Bars[b]
-	return core(w.site.text, bar, &bar.Events[e]).Shift(bar.Start)
+	return core(w.site.text, bar, &bar.Events()[e]).Shift(bar.Start)
 }

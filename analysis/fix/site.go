@@ -84,8 +84,8 @@ func (s *site) meet(parts []*rules.Part) bool {
 	s.spots = map[*score.Note]noteAt{}
 	for v, voice := range s.tune.Voices {
 		for b := range voice.Bars {
-			for e := range voice.Bars[b].Events {
-				ev := &voice.Bars[b].Events[e]
+			for e := range voice.Bars[b].Events() {
+				ev := &voice.Bars[b].Events()[e]
 				for n := range ev.Notes {
 					s.spots[&ev.Notes[n]] = noteAt{v, b, e, n}
 				}
@@ -123,7 +123,7 @@ func tuneIndex(s *score.Score, t *score.Tune) int {
 
 // event is what stands at a place.
 func (s *site) event(at noteAt) *score.Event {
-	return &s.bar(at).Events[at.event]
+	return &s.bar(at).Events()[at.event]
 }
 
 func (s *site) bar(at noteAt) *score.Bar { return &s.tune.Voices[at.voice].Bars[at.bar] }

@@ -48,7 +48,7 @@ func hanging(t *score.Tune, out []string) (all []string) {
 	}
 	for v, voice := range t.Voices {
 		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events {
+			for _, ev := range voice.Bars[b].Events() {
 				place := fmt.Sprintf("%d %v", ev.Layer, ev.Onset)
 				add(v, b, place, ev.Marks)
 				if ev.SlurOpen+ev.SlurClose > 0 {
@@ -76,7 +76,7 @@ func sung(text []byte, t *score.Tune) (all []string) {
 	f := syntax.Parse(text)
 	for v, voice := range t.Voices {
 		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events {
+			for _, ev := range voice.Bars[b].Events() {
 				line := f.LineAt(voice.Bars[b].Start + ev.Span.Start)
 				if ev.Kind == score.Sound && line+1 < f.Lines() && f.Line(line+1).Kind == syntax.FieldLine && f.Line(line+1).Field == 'w' {
 					all = append(all, fmt.Sprintf("%d %d %d %v", v, b, ev.Layer, ev.Onset))
@@ -93,7 +93,7 @@ func withoutHeads(text []byte, t *score.Tune) string {
 	var heads []score.Span
 	for _, voice := range t.Voices {
 		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events {
+			for _, ev := range voice.Bars[b].Events() {
 				for _, n := range ev.Notes {
 					heads = append(heads, n.Head.Shift(voice.Bars[b].Start))
 				}

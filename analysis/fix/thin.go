@@ -44,8 +44,8 @@ func (s *site) withoutInner() (out []candidate) {
 			continue
 		}
 		all := map[noteAt]bool{}
-		for e := range s.bar(at).Events {
-			for n := range s.bar(at).Events[e].Notes {
+		for e := range s.bar(at).Events() {
+			for n := range s.bar(at).Events()[e].Notes {
 				if like := (noteAt{at.voice, at.bar, e, n}); pitchOf(s.note(like)) == pitchOf(s.note(at)) && s.isInner(like) {
 					all[like] = true
 				}

@@ -97,7 +97,7 @@ func (s *scope) tremoloAt(span score.Span) (found tremoloNote, ok bool) {
 // writtenOut writes the tremolo on its own string and the spare one.
 func (s *scope) writtenOut(tr tremoloNote, spare pitch) (Text, []score.Edit, refusal) {
 	bar := &s.tune.Voices[tr.at.voice].Bars[tr.at.bar]
-	note := &bar.Events[tr.at.event].Notes[0]
+	note := &bar.Events()[tr.at.event].Notes[0]
 	was, ok := writtenString(tr.head)
 	if !ok {
 		return Text{}, nil, textBreaks
@@ -144,9 +144,9 @@ func (s *scope) wantsAccidental(at spot, p pitch) bool {
 	if int(bar.Key.Sign[l]) != p.alter {
 		return true
 	}
-	for e := range bar.Events[:at.event] {
-		for n := range bar.Events[e].Notes {
-			if note := &bar.Events[e].Notes[n]; note.Explicit && note.String%7 == l {
+	for e := range bar.Events()[:at.event] {
+		for n := range bar.Events()[e].Notes {
+			if note := &bar.Events()[e].Notes[n]; note.Explicit && note.String%7 == l {
 				return true
 			}
 		}

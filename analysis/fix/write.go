@@ -171,8 +171,8 @@ func (w *writer) mark(expect sounds) {
 			continue
 		}
 		bar := &w.tune.Voices[p.voice].Bars[p.bar]
-		for e := range bar.Events {
-			ev := &bar.Events[e]
+		for e := range bar.Events() {
+			ev := &bar.Events()[e]
 			if ev.Onset != p.onset || ev.Expanded {
 				continue
 			}

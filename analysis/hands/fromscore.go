@@ -143,7 +143,7 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
 	layers := map[int]*layer{}
 	events := 0
 	for b := range v.Bars {
-		events += len(v.Bars[b].Events)
+		events += len(v.Bars[b].Events())
 	}
 	lists[staff] = slices.Grow(lists[staff], events)
 	for b := range v.Bars {
@@ -151,8 +151,8 @@ func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
 		for _, l := range layers {
 			l.side, l.named = staff, false
 		}
-		for e := range bar.Events {
-			ev := &bar.Events[e]
+		for e := range bar.Events() {
+			ev := &bar.Events()[e]
 			if ev.Kind != score.Sound || !ev.Onset.Valid() {
 				continue
 			}

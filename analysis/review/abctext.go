@@ -33,7 +33,7 @@ func barSpan(v *score.Voice, from, to int) (score.Span, bool) {
 	a, b := &v.Bars[from-1], &v.Bars[min(to, len(v.Bars))-1]
 	s := score.Span{Start: a.Start + a.Open.Span.End, End: b.Start + b.Close.Span.End}
 	if b.Close.Text == "" {
-		for _, e := range b.Events {
+		for _, e := range b.Events() {
 			s.End = max(s.End, b.Start+e.Span.End)
 		}
 	}

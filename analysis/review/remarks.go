@@ -61,7 +61,7 @@ func barsBefore(text []byte, t *score.Tune, at int) (from, to int) {
 	best := -1
 	for _, v := range t.Voices {
 		for i := range v.Bars {
-			for _, e := range v.Bars[i].Events {
+			for _, e := range v.Bars[i].Events() {
 				begin := v.Bars[i].Start + e.Span.Start
 				if begin >= at || begin < best {
 					continue

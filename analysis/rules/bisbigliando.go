@@ -55,8 +55,8 @@ func (p *Part) dynamicAt(bar int, onset score.Frac) string {
 	found, foundBar, foundOnset := "", 0, score.Zero
 	for _, v := range p.Player.Voices() {
 		for b := 0; b < bar && b < len(v.Bars); b++ {
-			for e := range v.Bars[b].Events {
-				ev := &v.Bars[b].Events[e]
+			for e := range v.Bars[b].Events() {
+				ev := &v.Bars[b].Events()[e]
 				if b+1 == bar && onset.Less(ev.Onset) || b+1 < foundBar || b+1 == foundBar && ev.Onset.Less(foundOnset) {
 					continue
 				}

@@ -50,8 +50,8 @@ func (p *Part) findMarked() (out []eventAt) {
 				continue
 			}
 			for b := range v.Bars {
-				for e := range v.Bars[b].Events {
-					ev := &v.Bars[b].Events[e]
+				for e := range v.Bars[b].Events() {
+					ev := &v.Bars[b].Events()[e]
 					if ev.Kind != score.Sound || !marked(ev) || !ev.Onset.Valid() {
 						continue
 					}

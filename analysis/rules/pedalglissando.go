@@ -74,8 +74,8 @@ func (p *Part) glissandi() (out []Glissando) {
 	for _, v := range p.Player.Voices() {
 		var open *pluckAt
 		for b := range v.Bars {
-			for e := range v.Bars[b].Events {
-				pl, ok := struck[&v.Bars[b].Events[e]]
+			for e := range v.Bars[b].Events() {
+				pl, ok := struck[&v.Bars[b].Events()[e]]
 				if !ok {
 					continue
 				}

@@ -25,13 +25,13 @@ func (p *Part) readPedalMarks() (out []PedalMark) {
 	for _, v := range p.Player.Voices() {
 		for b := range v.Bars {
 			bar := &v.Bars[b]
-			for e := range bar.Events {
-				for _, m := range bar.Events[e].Marks {
+			for e := range bar.Events() {
+				for _, m := range bar.Events()[e].Marks {
 					if m.Kind != score.Annotation {
 						continue
 					}
 					if s, full, ok := readPedals(m.Text); ok {
-						out = append(out, PedalMark{v.Number(b), bar.Events[e].Onset, m.Span.Shift(bar.Start), v.ID, m.Text, s, full})
+						out = append(out, PedalMark{v.Number(b), bar.Events()[e].Onset, m.Span.Shift(bar.Start), v.ID, m.Text, s, full})
 					}
 				}
 			}

@@ -48,8 +48,8 @@ func (p *Part) fill(s *feet.Setting, voices []*score.Voice, number int, in func(
 		if b == nil {
 			continue
 		}
-		for e := range b.Events {
-			ev := &b.Events[e]
+		for e := range b.Events() {
+			ev := &b.Events()[e]
 			if ev.Kind != score.Sound || !ev.Onset.Valid() || !in(ev.Onset) {
 				continue
 			}

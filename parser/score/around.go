@@ -52,8 +52,8 @@ func (s Span) holds(offset int) bool { return s.Start <= offset && offset < s.En
 
 // find looks for the event and the note at a byte of the bar.
 func (p *Place) find(at int) {
-	for i := range p.Bar.Events {
-		e := &p.Bar.Events[i]
+	for i := range p.Bar.Events() {
+		e := &p.Bar.Events()[i]
 		for j := range e.Graces {
 			if g := &e.Graces[j]; g.Span.holds(at) {
 				p.Event = g
@@ -76,8 +76,8 @@ func (p *Place) find(at int) {
 // FileSpan is the bar's place in the file, with its bar line.
 func (b *Bar) FileSpan() Span {
 	end := b.Close.Span.End
-	for i := range b.Events {
-		end = max(end, b.Events[i].Span.End)
+	for i := range b.Events() {
+		end = max(end, b.Events()[i].Span.End)
 	}
 	return Span{b.Start, b.Start + max(end, 0)}
 }
@@ -99,8 +99,8 @@ func (s *Score) SameString(offset int) (spans []Span) {
 			continue
 		}
 		b := &v.Bars[bar]
-		for i := range b.Events {
-			spans = append(spans, b.Events[i].onString(p.Note.String, b.Start)...)
+		for i := range b.Events() {
+			spans = append(spans, b.Events()[i].onString(p.Note.String, b.Start)...)
 		}
 	}
 	return spans

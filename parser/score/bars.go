@@ -113,7 +113,7 @@ func (v *voice) deliver(r *reader) {
 			}
 		}
 	}
-	v.bar.Events = cloned(v.events)
+	v.bar.events = cloned(v.events)
 	if v.number <= len(v.out.Bars) {
 		v.changes(r, v.number)
 		v.out.Bars[v.number-1] = v.bar
@@ -144,7 +144,7 @@ func (v *voice) note(at noteRef) *Note {
 	if at.bar < 1 || at.bar > len(v.out.Bars) {
 		return nil
 	}
-	return &v.out.Bars[at.bar-1].Events[at.event].Notes[at.note]
+	return &v.out.Bars[at.bar-1].events[at.event].Notes[at.note]
 }
 
 // measureRest makes n bars of silence.

@@ -121,8 +121,8 @@ func (r *reader) shortBar(v *Voice, i int, want Frac) {
 func (r *reader) longBar(v *Voice, i int, want Frac) {
 	b := &v.Bars[i]
 	span := Span{-1, -1}
-	for k := range b.Events {
-		e := &b.Events[k]
+	for k := range b.Events() {
+		e := &b.Events()[k]
 		if sum(e.Onset, e.Duration).Cmp(want) <= 0 {
 			continue
 		}
@@ -149,13 +149,13 @@ func (r *reader) barName(v *Voice, i int) string {
 
 // content is the span of a bar's events.
 func (b *Bar) content() Span {
-	if len(b.Events) == 0 {
+	if len(b.Events()) == 0 {
 		return Span{}
 	}
-	s := b.Events[0].Span
-	for i := range b.Events {
-		s.Start = min(s.Start, b.Events[i].Span.Start)
-		s.End = max(s.End, b.Events[i].Span.End)
+	s := b.Events()[0].Span
+	for i := range b.Events() {
+		s.Start = min(s.Start, b.Events()[i].Span.Start)
+		s.End = max(s.End, b.Events()[i].Span.End)
 	}
 	return s
 }

@@ -77,8 +77,8 @@ func checkTune(t *testing.T, tune *Tune, size int) {
 		for i := range v.Bars {
 			b := &v.Bars[i]
 			require.True(t, b.Length.Valid())
-			for k := range b.Events {
-				e := &b.Events[k]
+			for k := range b.Events() {
+				e := &b.Events()[k]
 				inside(e.Span.Shift(b.Start))
 				require.True(t, e.Onset.Valid() && e.Duration.Valid())
 				for _, m := range e.Marks {

@@ -40,7 +40,7 @@ func (v *voice) eventsOf(bar int) []Event {
 	case bar == v.number:
 		return v.events
 	case bar <= len(v.out.Bars):
-		return v.out.Bars[bar-1].Events
+		return v.out.Bars[bar-1].Events()
 	}
 	return nil
 }
@@ -177,7 +177,7 @@ func (r *reader) symbolLine(f field) {
 			if e != nil {
 				if place.bar != v.number {
 					v.changes(r, place.bar)
-					e = &v.out.Bars[place.bar-1].Events[place.event]
+					e = &v.out.Bars[place.bar-1].Events()[place.event]
 				}
 				e.Marks = append(e.Marks, r.lineMark(f.text[i:i+n], v.relTo(place.bar, Span{f.span.Start + i, f.span.Start + i + n})))
 				at = eventPlace{place.bar, place.event + 1}

@@ -27,7 +27,7 @@ func Notes(t *Tune) []SoundingNote {
 	for _, v := range t.Voices {
 		nv := l.voice(v.ID)
 		for i := range v.Bars {
-			nv.add(l, i+1, v.Bars[i].Events)
+			nv.add(l, i+1, v.Bars[i].Events())
 			nv.end(l, i+1, v.Bars[i].Length)
 		}
 	}

@@ -59,7 +59,7 @@ func (v *voice) openOld(r *reader, number int) {
 		return
 	}
 	v.bar = v.out.Bars[number-1].own()
-	v.events = append(v.events[:0], v.bar.Events...)
+	v.events = append(v.events[:0], v.bar.Events()...)
 	v.started, v.longest = true, v.bar.Length
 	for _, e := range v.events {
 		v.layer = max(v.layer, e.Layer+1)

@@ -155,7 +155,7 @@ func (s *splice) sameToSing(m, end *mark) bool {
 
 // sungAlike says whether words go to the notes of two bars alike.
 func sungAlike(a, b Bar) bool {
-	return slices.EqualFunc(a.Events, b.Events, func(a, b Event) bool { return a.Kind == b.Kind })
+	return slices.EqualFunc(a.Events(), b.Events(), func(a, b Event) bool { return a.Kind == b.Kind })
 }
 
 // whole says whether the old trail reaches the end of its tune.

@@ -77,8 +77,11 @@ type Content struct {
 	Close  BarLine
 	Ending string // "1", "2", "1,3" where a variant ending starts here
 	Part   string // P: that starts here
-	Events []Event
+	events []Event
 }
+
+// Events are what stands in the bar, layer after layer. They must not be changed.
+func (c *Content) Events() []Event { return c.events }
 
 // BarLine is one end of a bar.
 type BarLine struct {

@@ -134,13 +134,13 @@ func sameBar(a, b *Bar) bool {
 		return true
 	}
 	if a.Length != b.Length || a.Key.Sign != b.Key.Sign || a.Meter.Length != b.Meter.Length || a.Meter.Beat != b.Meter.Beat ||
-		a.Open.Text != b.Open.Text || a.Close.Text != b.Close.Text || a.Ending != b.Ending || a.Part != b.Part || len(a.Events) != len(b.Events) {
+		a.Open.Text != b.Open.Text || a.Close.Text != b.Close.Text || a.Ending != b.Ending || a.Part != b.Part || len(a.Events()) != len(b.Events()) {
 		return false
 	}
-	if len(a.Events) == 0 || &a.Events[0] == &b.Events[0] {
+	if len(a.Events()) == 0 || &a.Events()[0] == &b.Events()[0] {
 		return true
 	}
-	return slices.EqualFunc(a.Events, b.Events, sameEvent)
+	return slices.EqualFunc(a.Events(), b.Events(), sameEvent)
 }
 
 func sameEvent(a, b Event) bool {

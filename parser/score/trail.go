@@ -127,7 +127,7 @@ func (v *voice) changes(r *reader, bar int) {
 	v.owned[bar] = true
 	b := &v.out.Bars[bar-1]
 	*b = b.own()
-	b.Events = cloneEvents(b.Events)
+	b.events = cloneEvents(b.events)
 }
 
 // clone gives a copy that shares nothing that may change. What no longer
