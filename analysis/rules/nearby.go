@@ -44,7 +44,7 @@ func Nearby(ctx context.Context, text []byte, t *score.Tune, from, to int, set S
 // PartsNear reads the same bars and leaves the findings out.
 func PartsNear(ctx context.Context, text []byte, t *score.Tune, from, to int, set Settings) (*Near, error) {
 	set, _ = set.ForTune(t)
-	n := &Near{From: before(t, from), To: after(t, to)}
+	n := &Near{From: before(t, from, barsAround, eventsAround), To: after(t, to, barsAround, eventsAround)}
 	s := t.Stretch(n.From, n.To)
 	for _, player := range Players(s) {
 		p := readStaves(text, s, player, set)
@@ -57,10 +57,11 @@ func PartsNear(ctx context.Context, text []byte, t *score.Tune, from, to int, se
 	return n, nil
 }
 
-// before is the bar in which reading must begin for what follows from one on.
-func before(t *score.Tune, bar int) int {
+// before is the bar in which reading must begin for what follows from one on: so many
+// bars and events before it.
+func before(t *score.Tune, bar, bars, most int) int {
 	events := 0
-	for n := 0; bar > 1 && (n < barsAround || events < eventsAround); n++ {
+	for n := 0; bar > 1 && (n < bars || events < most); n++ {
 		bar--
 		events += busiest(t, bar)
 	}
@@ -68,9 +69,9 @@ func before(t *score.Tune, bar int) int {
 }
 
 // after is the bar up to which reading must go.
-func after(t *score.Tune, bar int) int {
+func after(t *score.Tune, bar, bars, most int) int {
 	events, last := 0, t.Bars()
-	for n := 0; bar < last && (n < barsAround || events < eventsAround); n++ {
+	for n := 0; bar < last && (n < bars || events < most); n++ {
 		bar++
 		events += busiest(t, bar)
 	}

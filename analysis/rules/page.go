@@ -27,7 +27,7 @@ player and their teacher decide.
 	}
 	b.WriteString("\n")
 	for _, r := range All() {
-		b.WriteString(Section(r))
+		b.WriteString(RuleSection(r))
 		if _, ok := Example(r.Name); ok {
 			fmt.Fprintf(&b, "![%s](%s)\n\n[The score in the picture](examples/%s.abc)\n\n", r.Title, PictureFile(r.Name), fileName(r.Name))
 		}
@@ -35,8 +35,8 @@ player and their teacher decide.
 	return strings.TrimRight(b.String(), "\n") + "\n"
 }
 
-// Section is one rule in Markdown.
-func Section(r Rule) string {
+// RuleSection is one rule in Markdown.
+func RuleSection(r Rule) string {
 	return fmt.Sprintf("## %s\n\n%s%s. Default severity: %s.\n\n%s\n\n", r.Name, strings.ToUpper(r.Title[:1]), r.Title[1:],
 		severities[r.Name], escaped(strings.TrimSpace(r.Doc)))
 }

@@ -28,7 +28,9 @@ type Part struct {
 	// between two bars are asked about.
 	isStretch bool
 	asked     [2]int
-	workers   int // processors that it may use
+	section   *Section    // of which the part is the reading; nil for a whole part, and for bars around an edit
+	whole     *score.Tune // the tune of the section; nil without
+	workers   int         // processors that it may use
 	seams     []seamHand
 	marked    []eventAt // see eachMarked
 }
@@ -79,18 +81,23 @@ func (p *Part) findRest() {
 
 // readStaves reads the staves as written, each as one hand's.
 func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
-	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(), workers: workersFor(t.IsStretch(), set.memory),
-		Timeline: t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
-	staves := hands.FromScore(player.Upper, player.Lower, layoutOf(t, player), p.Timeline, set.Hand)
+	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(), workers: workersFor(t.IsStretch(), set.memory)}
+	p.readHands(p.newHand)
+	return p
+}
+
+// readHands reads the staves, and makes a hand of each.
+func (p *Part) readHands(newHand func(name string, voices []*score.Voice, staff hands.Staff) *Hand) {
+	p.Timeline = p.Tune.Timeline(score.TempoChoice{Override: p.Settings.Tempo, Default: p.Settings.DefaultTempo})
+	staves := hands.FromScore(p.Player.Upper, p.Player.Lower, layoutOf(p.Tune, p.Player), p.Timeline, p.Settings.Hand)
 	p.bothHands(func(side hands.Side) {
 		if side == hands.Right {
-			p.Right = p.newHand(handNames[side], player.Upper, staves[side])
+			p.Right = newHand(handNames[side], p.Player.Upper, staves[side])
 		} else {
-			p.Left = p.newHand(handNames[side], player.Lower, staves[side])
+			p.Left = newHand(handNames[side], p.Player.Lower, staves[side])
 		}
 	})
 	p.marked = p.findMarked()
-	return p
 }
 
 // newHand is nil for a hand that has neither a staff nor notes marked for it.
@@ -99,6 +106,18 @@ func (p *Part) newHand(name string, voices []*score.Voice, staff hands.Staff) *H
 		return nil
 	}
 	h := p.fingered(name, staff, false)
+	for _, v := range voices {
+		h.voices[v.ID] = true
+	}
+	return h
+}
+
+// plainHand is newHand without a fingering.
+func plainHand(name string, voices []*score.Voice, staff hands.Staff) *Hand {
+	if len(voices) == 0 && len(staff.Strokes) == 0 {
+		return nil
+	}
+	h := &Hand{Name: name, Staff: staff, voices: map[string]bool{}}
 	for _, v := range voices {
 		h.voices[v.ID] = true
 	}

@@ -17,9 +17,10 @@ type Settings struct {
 	Severity     map[string]Severity // by the name of a rule or of its group; Off hides it
 	HintsOff     map[string]bool     // texts inside the lines that are not shown, by setting
 
-	ontop  map[string]any  // numbers of the hand and parts of the instrument, by setting
-	pinned map[string]bool // settings that a line in the score cannot change
-	memory *Memory         // nil for none
+	ontop   map[string]any  // numbers of the hand and parts of the instrument, by setting
+	pinned  map[string]bool // settings that a line in the score cannot change
+	memory  *Memory         // nil for none
+	section int             // bars of a section of a long tune; 0 for the usual, -1 to read any tune as one
 }
 
 // Defaults are a concert pedal harp and a typical adult hand.

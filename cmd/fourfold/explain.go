@@ -66,7 +66,7 @@ func runExplain(args []string, stdout, stderr io.Writer) int {
 
 func explainRule(w io.Writer, r rules.Rule, markdown bool) {
 	if markdown {
-		fmt.Fprint(w, rules.Section(r))
+		fmt.Fprint(w, rules.RuleSection(r))
 		return
 	}
 	fmt.Fprintf(w, "%s: %s\nDefault severity: %s\n\n%s\n\n", r.Name, r.Title, rules.Severities()[r.Name], strings.TrimSpace(r.Doc))
