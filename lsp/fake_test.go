@@ -17,7 +17,7 @@ import (
 
 // patience is how long a test waits for a state before it says that it never
 // came. No test passes or fails by how fast something is.
-const patience = 30 * time.Second
+const patience = 5 * time.Minute
 
 // editorUTF16 is what most editors say about themselves.
 const editorUTF16 = `{

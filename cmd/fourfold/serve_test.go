@@ -11,7 +11,6 @@ import (
 	"strings"
 	"syscall"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -23,7 +22,7 @@ const ferryURI = "file:///scores/ferry%20at%20dusk.abc"
 
 // serving starts the real binary. Its context ends only a run that hangs.
 func serving(t *testing.T, args ...string) (*lsptest.Process, context.Context) {
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	t.Cleanup(cancel)
 	p, err := lsptest.Start(binary, append([]string{"serve"}, args...)...)
 	require.NoError(t, err)

@@ -9,7 +9,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -55,7 +54,7 @@ func TestServeAsksTheSystemForLittle(t *testing.T) {
 	p, err := lsptest.Start("strace", "-f", "-y", "-s", "4096", "-e", "trace=%network,%process,%file", "-o", trace, binary, "serve")
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = p.Command.Process.Kill() }) // it has ended, or the test failed
-	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
+	ctx, cancel := context.WithTimeout(t.Context(), patience)
 	defer cancel()
 	wholeSession(t, ctx, p, work)
 

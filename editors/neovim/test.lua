@@ -1,7 +1,7 @@
 -- Drives a real Neovim through what a composer does with a score. It is run by
 -- test.sh; editors/common.sh tells the variables. Every wait is for a state; the
 -- limit only ends a run in which it never comes.
-local limit = 30000
+local limit = 120000
 
 local function report(line)
   local file = assert(io.open(vim.env.FOURFOLD_REPORT, 'a'))
