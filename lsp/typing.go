@@ -58,12 +58,13 @@ func placeOf(s *score.Score, text string, point int) place {
 		}
 		best, closed := place{}, false
 		for _, v := range t.Voices {
-			for i := range v.Bars {
-				b := &v.Bars[i]
-				if b.Start <= point && (best.tune == nil || b.Start >= best.span.Start) {
-					closed = b.Close.Text != ""
-					best = place{tune: t, voice: v.ID, bar: i + 1, span: b.FileSpan(), last: !closed && i+1 == len(v.Bars)}
-				}
+			_, begun := v.BarsIn(score.Span{Start: point, End: point})
+			if begun == 0 {
+				continue
+			}
+			if b := &v.Bars[begun-1]; best.tune == nil || b.Start >= best.span.Start {
+				closed = b.Close.Text != ""
+				best = place{tune: t, voice: v.ID, bar: begun, span: b.FileSpan(), last: !closed && begun == len(v.Bars)}
 			}
 		}
 		if closed && point >= best.span.End {
