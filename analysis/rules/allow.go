@@ -3,6 +3,7 @@ package rules
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"fourfold/parser/score"
@@ -74,6 +75,14 @@ func lineLength(text []byte) int {
 	return len(text)
 }
 
+// lineStart is where the line that holds a byte begins.
+func lineStart(text []byte, at int) int {
+	for at > 0 && text[at-1] != '\n' && (text[at-1] != '\r' || text[at] == '\n') {
+		at--
+	}
+	return at
+}
+
 func isRemark(line []byte) bool {
 	line = bytes.TrimLeft(line, " \t")
 	return bytes.HasPrefix(line, []byte("%")) && !bytes.HasPrefix(line, []byte("%%"))
@@ -103,19 +112,48 @@ func readAllowance(line []byte, at int) (allowance, bool) {
 
 // allows says whether a finding may pass, and remembers that something did.
 func (all allowances) allows(f Finding) (ok bool) {
-	group, _, _ := strings.Cut(f.Rule, "/")
 	for i := range all {
 		a := &all[i]
-		if f.Span.Start < a.over.Start || f.Span.Start >= a.over.End {
-			continue
-		}
-		for _, r := range a.rules {
-			if r == f.Rule || r == group {
-				a.used, ok = true, true
-			}
+		if f.Span.Start >= a.over.Start && f.Span.Start < a.over.End && a.names(f.Rule) {
+			a.used, ok = true, true
 		}
 	}
 	return ok
+}
+
+// names says whether the remark names a rule or its group.
+func (a *allowance) names(rule string) bool {
+	group, _, _ := strings.Cut(rule, "/")
+	return slices.Contains(a.rules, rule) || slices.Contains(a.rules, group)
+}
+
+// notAllowed leaves out the findings that a remark above their line lets pass. It looks
+// at the lines above each finding alone: what it costs does not grow with the text.
+func notAllowed(text []byte, in []Finding) []Finding {
+	return slices.DeleteFunc(in, func(f Finding) bool { return isAllowed(text, f) })
+}
+
+// isAllowed gives what allowances.allows gives for those of the whole text.
+func isAllowed(text []byte, f Finding) bool {
+	if f.Span.Start >= len(text) {
+		return false
+	}
+	line := lineStart(text, f.Span.Start)
+	if isRemark(text[line:]) {
+		return false
+	}
+	for line > 0 {
+		above := lineStart(text, line-1)
+		remark := bytes.TrimRight(text[above:line], "\r\n")
+		if !isRemark(remark) {
+			return false
+		}
+		if a, ok := readAllowance(remark, above); ok && a.names(f.Rule) {
+			return true
+		}
+		line = above
+	}
+	return false
 }
 
 // pass leaves out the findings that are allowed.

@@ -2,6 +2,8 @@ package rules
 
 import (
 	"context"
+	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -44,6 +46,27 @@ func TestAllowances(t *testing.T) {
 			names, _ := named(t, turning+c.lines)
 			assert.Equal(t, c.want, names)
 		})
+	}
+}
+
+// Looked at from the finding or over the whole text, a remark allows the same.
+func TestIsAllowedIsWhatAllowancesAllow(t *testing.T) {
+	pieces := []string{"% fourfold: allow hands/turn — a", " %fourfold: allow hands", "% fourfold: allow feet/late, hands/reach", "% dolce", "%%score 1",
+		"", "C D E |", "w: a b", "\n", "\n", "\n", "\r\n", "\r\n", "\r"}
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 500 {
+		var b strings.Builder
+		for range r.IntN(12) {
+			b.WriteString(pieces[r.IntN(len(pieces))])
+		}
+		text := []byte(b.String())
+		all := allowancesOf(text)
+		for at := range len(text) + 2 {
+			for _, rule := range []string{"hands/turn", "hands/reach", "feet/late"} {
+				f := Finding{Rule: rule, Span: score.Span{Start: at, End: at + 1}}
+				require.Equal(t, all.allows(f), isAllowed(text, f), "%q, %s at %d", text, rule, at)
+			}
+		}
 	}
 }
 

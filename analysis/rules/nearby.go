@@ -30,14 +30,13 @@ func Nearby(ctx context.Context, text []byte, t *score.Tune, from, to int, set S
 		return nil, err
 	}
 	own, _ := set.ForTune(t)
-	allowed := allowancesOf(text)
 	all := All()
 	for _, p := range n.Parts {
 		for i := range all {
 			n.Findings = append(n.Findings, all[i].find(p)...)
 		}
 	}
-	n.Findings = inOrder(chosenSeverities(allowed.pass(n.Findings), own))
+	n.Findings = inOrder(chosenSeverities(notAllowed(text, n.Findings), own))
 	return n, ctx.Err()
 }
 
@@ -91,14 +90,13 @@ func busiest(t *score.Tune, number int) (most int) {
 // Notated gives what the parser found in a score, as findings in the order of the
 // text.
 func Notated(text []byte, s *score.Score, set Settings) []Finding {
-	allowed := allowancesOf(text)
-	findings := chosenSeverities(allowed.pass(notation("", s.Problems)), set)
+	findings := chosenSeverities(notAllowed(text, notation("", s.Problems)), set)
 	for _, t := range s.Tunes {
 		if len(t.Problems) == 0 {
 			continue
 		}
 		own, _ := set.ForTune(t)
-		findings = append(findings, chosenSeverities(allowed.pass(notation(t.Number, t.Problems)), own)...)
+		findings = append(findings, chosenSeverities(notAllowed(text, notation(t.Number, t.Problems)), own)...)
 	}
 	return inOrder(findings)
 }

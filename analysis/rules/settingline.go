@@ -64,8 +64,10 @@ func (s Settings) ForTune(t *score.Tune) (Settings, []Finding) {
 		}
 	}
 	// A harp comes before its parts, whatever is written first.
-	rank := ranks()
-	slices.SortStableFunc(all, func(a, b assignment) int { return rank[a.name] - rank[b.name] })
+	if len(all) > 1 {
+		rank := ranks()
+		slices.SortStableFunc(all, func(a, b assignment) int { return rank[a.name] - rank[b.name] })
+	}
 	for _, a := range all {
 		if s.pinned[a.name] {
 			continue
