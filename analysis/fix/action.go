@@ -63,6 +63,9 @@ func Act(ctx context.Context, t Text, name string, span score.Span) (Acted, erro
 	}
 	for _, a := range actions {
 		if a.name == name && a.title(s) != "" {
+			if err := s.read(ctx); err != nil {
+				return Acted{}, err
+			}
 			return a.do(ctx, s)
 		}
 	}
@@ -74,37 +77,62 @@ type scope struct {
 	Text
 	index       int // of the tune in the score
 	tune        *score.Tune
-	part        *rules.Part
-	selected    bool // more than a caret
-	first, last int  // bars, from 0: those selected, else all
+	player      rules.Player
+	set         rules.Settings // of the tune
+	part        *rules.Part    // nil until it is read
+	selected    bool           // more than a caret
+	first, last int            // bars, from 0: those selected, else all
 }
 
-// newScope finds the part that a span is in: of several players in a tune the one
-// whose music the span touches, else the first.
-func newScope(t Text, span score.Span) (*scope, bool) {
-	var s *scope
-	for _, p := range t.Parts {
-		if p.Pedals == nil || span.Start < p.Tune.Span.Start || span.Start > p.Tune.Span.End {
+// newScope finds the player whose music a span is in: of several in a tune the one
+// whose music the span touches, else the first. Only harps with pedals count.
+func newScope(t Text, span score.Span) (s *scope, ok bool) {
+	for i, tune := range t.Score.Tunes {
+		if span.Start < tune.Span.Start || span.Start > tune.Span.End {
 			continue
 		}
-		is := &scope{Text: t, index: tuneIndex(t.Score, p.Tune), tune: p.Tune, part: p, selected: span.End > span.Start}
-		touched := is.touch(span)
-		if s == nil || touched {
-			s = is
+		set, _ := t.Settings.ForTune(tune)
+		if !set.Instrument.Pedals {
+			continue
 		}
-		if touched {
-			break
+		for _, p := range rules.Players(tune) {
+			is := &scope{Text: t, index: i, tune: tune, player: p, set: set, selected: span.End > span.Start}
+			touched := is.touch(span)
+			if s == nil || touched {
+				s = is
+			}
+			if touched {
+				return s, true
+			}
 		}
 	}
 	return s, s != nil
+}
+
+// read reads the part with its feet, where it has not been read. It fails only when
+// the context ends.
+func (s *scope) read(ctx context.Context) error {
+	if s.part != nil {
+		return nil
+	}
+	for _, p := range s.Parts {
+		if p.Tune == s.tune && sameVoices(p.Player, s.player) {
+			s.part = p
+			return nil
+		}
+	}
+	p, err := rules.NewPart(ctx, s.File.Text(), s.tune, s.player, s.set)
+	s.part = p
+	return err
 }
 
 // touch finds the bars that a span touches and says whether there are any.
 func (s *scope) touch(span score.Span) bool {
 	s.first, s.last = 0, -1
 	touched := false
-	for _, v := range s.part.Player.Voices() {
-		for b := range v.Bars {
+	for _, v := range s.player.Voices() {
+		from, to := v.BarsIn(span)
+		for b := from; b < to; b++ {
 			own := barSpan(&v.Bars[b])
 			if own.Start < max(span.End, span.Start+1) && span.Start < own.End {
 				if !touched {
@@ -124,7 +152,7 @@ func (s *scope) touch(span score.Span) bool {
 
 // bars counts the bars of the part.
 func (s *scope) bars() (n int) {
-	for _, v := range s.part.Player.Voices() {
+	for _, v := range s.player.Voices() {
 		n = max(n, len(v.Bars))
 	}
 	return n

@@ -37,7 +37,7 @@ func flatSelectionTitle(s *scope) string {
 func (s *scope) flatWords() string {
 	seen := map[int]bool{}
 	var words []string
-	for _, v := range s.part.Player.Voices() {
+	for _, v := range s.player.Voices() {
 		for b := s.first; b <= s.last && b < len(v.Bars); b++ {
 			if n := sharps(v.Bars[b].Key); flatKeys[n] != "" && !seen[n] && movable(v.Bars[b].Key) {
 				seen[n] = true
@@ -161,7 +161,7 @@ func barList(bars map[int]bool) string {
 // moves says whether a bar, by index, is to be moved.
 func (s *scope) moves(voice, bar int) bool {
 	v := s.tune.Voices[voice]
-	return s.part.Player.Has(v.ID) && bar >= s.first && bar <= s.last && flatKeys[sharps(v.Bars[bar].Key)] != "" && movable(v.Bars[bar].Key)
+	return s.player.Has(v.ID) && bar >= s.first && bar <= s.last && flatKeys[sharps(v.Bars[bar].Key)] != "" && movable(v.Bars[bar].Key)
 }
 
 // flatter writes a pitch one letter up where a pedal can give it, else leaves it.
@@ -177,11 +177,11 @@ func flatter(p pitch) pitch {
 // player's alone, the fields themselves; else the moved bars get fields of their own in
 // the player's voices, and the old key after them.
 func (s *scope) keyFields() (edits []score.Edit, ok bool) {
-	if s.first == 0 && s.last >= s.bars()-1 && len(s.tune.Voices) == len(s.part.Player.Voices()) {
+	if s.first == 0 && s.last >= s.bars()-1 && len(s.tune.Voices) == len(s.player.Voices()) {
 		return s.keysInPlace(), true
 	}
 	for v, voice := range s.tune.Voices {
-		if !s.part.Player.Has(voice.ID) {
+		if !s.player.Has(voice.ID) {
 			continue
 		}
 		for b := range voice.Bars {

@@ -14,7 +14,7 @@ import (
 )
 
 func marksTitle(s *scope) string {
-	if len(s.part.WantedMarks()) == 0 {
+	if asks, _ := s.feet(); !asks {
 		return ""
 	}
 	return "Write the pedal plan into the score"
@@ -51,7 +51,7 @@ func (s *scope) remarked(ctx context.Context, after Text) (Text, error) {
 	if err != nil || len(part.Pedals.Wrong()) == 0 {
 		return after, err
 	}
-	is := &scope{Text: after, index: s.index, tune: after.Score.Tunes[s.index], part: part}
+	is := &scope{Text: after, index: s.index, tune: after.Score.Tunes[s.index], player: part.Player, set: part.Settings, part: part}
 	m := is.newMarking()
 	m.takeOut(part.Idle())
 	m.all()

@@ -11,7 +11,7 @@ import (
 )
 
 func spellTuneTitle(s *scope) string {
-	if len(s.part.Pedals.Plan.Moves) == 0 {
+	if _, move := s.feet(); !move {
 		return ""
 	}
 	return "Spell the whole part as the feet like it best (same sound)"
@@ -94,18 +94,22 @@ func movesSaved(n int) string {
 
 // partIn finds the scope's part in a text that was edited.
 func (s *scope) partIn(ctx context.Context, t Text) (*rules.Part, error) {
-	parts, _, err := rulesOf(ctx, t, t.Score.Tunes[s.index])
-	for _, p := range parts {
-		if p.Player.Name == s.part.Player.Name && sameVoices(p, s.part) {
-			return p, err
+	tune := t.Score.Tunes[s.index]
+	set, _ := t.Settings.ForTune(tune)
+	for _, p := range rules.Players(tune) {
+		if sameVoices(p, s.player) {
+			return rules.NewPart(ctx, t.File.Text(), tune, p, set)
 		}
 	}
-	return s.part, err
+	return s.part, ctx.Err()
 }
 
-func sameVoices(a, b *rules.Part) bool {
-	for _, v := range b.Player.Voices() {
-		if !a.Player.Has(v.ID) {
+func sameVoices(a, b rules.Player) bool {
+	if a.Name != b.Name {
+		return false
+	}
+	for _, v := range b.Voices() {
+		if !a.Has(v.ID) {
 			return false
 		}
 	}

@@ -112,6 +112,6 @@ func (t Text) after(ctx context.Context, edits []score.Edit) (Text, bool) {
 	next := Text{File: syntax.Parse(score.Apply(t.File.Text(), sorted)), Settings: t.Settings}
 	next.Score = score.Update(t.Score, t.File, next.File)
 	var err error
-	next.Parts, next.Findings, err = rules.Run(ctx, next.File.Text(), next.Score, t.Settings)
+	_, next.Findings, err = rules.Run(ctx, next.File.Text(), next.Score, t.Settings)
 	return next, err == nil
 }

@@ -3,18 +3,27 @@ package fix
 import (
 	"context"
 	"strings"
+
+	"fourfold/analysis/rules"
 )
 
 // findSpelling answers a passage that another spelling makes easier with that spelling:
 // the action that spells a selection, on the bars of the finding.
 func findSpelling(ctx context.Context, q Question) Answer {
 	a := Answer{Tried: 1, Refused: map[string]int{}}
-	t := Text{File: q.File, Score: q.Score, Parts: q.Parts, Settings: q.Settings}
-	for _, p := range q.Parts {
-		if p.Pedals == nil || p.Tune.Number != q.Finding.Tune || !p.Tune.Span.Holds(q.Finding.Span) || !p.Player.Has(q.Finding.Voice) {
+	t, ok := q.tune()
+	if !ok {
+		return a
+	}
+	set, _ := q.Settings.ForTune(t)
+	for _, p := range rules.Players(t) {
+		if !set.Instrument.Pedals || !p.Has(q.Finding.Voice) {
 			continue
 		}
-		s := &scope{Text: t, index: tuneIndex(q.Score, p.Tune), tune: p.Tune, part: p, first: q.Finding.Bar - 1, last: q.Finding.EndBar - 1}
+		s := &scope{Text: q.text(), index: tuneIndex(q.Score, t), tune: t, player: p, set: set, first: q.Finding.Bar - 1, last: q.Finding.EndBar - 1}
+		if s.read(ctx) != nil {
+			return a
+		}
 		acted, err := s.spell(ctx)
 		switch {
 		case err != nil:

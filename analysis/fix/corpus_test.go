@@ -54,7 +54,7 @@ func read(t testing.TB, text []byte) reading {
 }
 
 func (r reading) question(f rules.Finding) fix.Question {
-	return fix.Question{File: r.file, Score: r.score, Parts: r.parts, Finding: f, Settings: rules.Defaults()}
+	return fix.Question{File: r.file, Score: r.score, Finding: f, Settings: rules.Defaults()}
 }
 
 // shares counts what was found.

@@ -56,7 +56,6 @@ func (f Fix) place() int {
 type Question struct {
 	File     *syntax.File
 	Score    *score.Score
-	Parts    []*rules.Part
 	Finding  rules.Finding
 	Settings rules.Settings
 	Memo     *Memo // of this reading; nil for none

@@ -12,7 +12,7 @@ import (
 type Text struct {
 	File     *syntax.File
 	Score    *score.Score
-	Parts    []*rules.Part
+	Parts    []*rules.Part // where they have been read; nil for none
 	Findings []rules.Finding
 	Settings rules.Settings
 	Memo     *Memo // of this reading; nil for none
@@ -132,7 +132,7 @@ func (t Text) next(wanted Wanted, given func(identity) bool) (rules.Finding, boo
 
 // Question asks about one finding of the text.
 func (t Text) Question(f rules.Finding) Question {
-	return Question{File: t.File, Score: t.Score, Parts: t.Parts, Finding: f, Settings: t.Settings, Memo: t.Memo}
+	return Question{File: t.File, Score: t.Score, Finding: f, Settings: t.Settings, Memo: t.Memo}
 }
 
 // accept applies a fix and reads the whole text again. False where that is no gain:

@@ -16,7 +16,7 @@ func pedalMarks(s *site) (out []candidate) {
 		return nil
 	}
 	if s.finding.Rule == rules.MarkMissing.Name {
-		is := &scope{Text: Text{File: s.parsed, Score: s.score, Settings: s.set}, index: s.index, tune: s.tune, part: s.part}
+		is := &scope{Text: Text{File: s.parsed, Score: s.score, Settings: s.set}, index: s.index, tune: s.tune, player: s.part.Player, set: s.set, part: s.part}
 		m := is.newMarking()
 		for _, w := range s.part.WantedMarks() {
 			if w.Full && m.put(w) {

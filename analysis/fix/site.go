@@ -1,6 +1,7 @@
 package fix
 
 import (
+	"slices"
 	"sort"
 
 	"fourfold/analysis/hands"
@@ -39,33 +40,48 @@ type site struct {
 // those of the notation. The excerpt is taken where it gives the same finding,
 // else the whole file.
 func newSite(q Question) (*site, bool) {
-	for _, p := range q.Parts {
-		if p.Tune.Number != q.Finding.Tune || !p.Tune.Span.Holds(q.Finding.Span) || !p.Player.Has(q.Finding.Voice) {
-			continue
+	t, ok := q.tune()
+	if !ok {
+		return nil, false
+	}
+	lo := max(0, q.Finding.Bar-1-around)
+	x := cut(q.File, t, lo, q.Finding.EndBar-1+around)
+	if s, ok := readSite(q, t, x); ok {
+		return s, true
+	}
+	return readSite(q, t, whole(q.File.Text()))
+}
+
+// tune is the one that the finding stands in; false where no harp plays there.
+func (q Question) tune() (*score.Tune, bool) {
+	f := q.Finding
+	for _, t := range q.Score.Tunes {
+		if t.Number == f.Tune && t.Span.Holds(f.Span) {
+			return t, slices.ContainsFunc(rules.Players(t), func(p rules.Player) bool { return p.Has(f.Voice) })
 		}
-		lo := max(0, q.Finding.Bar-1-around)
-		x := cut(q.File, p.Tune, lo, q.Finding.EndBar-1+around)
-		if s, ok := readSite(q, p, x); ok {
-			return s, true
-		}
-		return readSite(q, p, whole(q.File.Text()))
 	}
 	return nil, false
 }
 
+// text is what the question is about.
+func (q Question) text() Text {
+	return Text{File: q.File, Score: q.Score, Settings: q.Settings, Memo: q.Memo}
+}
+
 // readSite reads an excerpt and looks for the finding in it.
-func readSite(q Question, p *rules.Part, x *excerpt) (*site, bool) {
-	s := &site{cut: x, file: q.File, text: x.text, set: p.Settings.Remembering(rules.NewMemory()), overloads: -1, question: q, home: p.Tune, homeSet: p.Settings}
+func readSite(q Question, t *score.Tune, x *excerpt) (*site, bool) {
+	own, _ := q.Settings.ForTune(t)
+	s := &site{cut: x, file: q.File, text: x.text, set: own.Remembering(rules.NewMemory()), overloads: -1, question: q, home: t, homeSet: own}
 	s.parsed = syntax.Parse(x.text)
 	s.score = score.Build(s.parsed)
-	if s.index = tuneIndex(q.Score, p.Tune); len(s.score.Tunes) == 1 {
+	if s.index = tuneIndex(q.Score, t); len(s.score.Tunes) == 1 {
 		s.index = 0
 	}
 	if s.index >= len(s.score.Tunes) {
 		return nil, false
 	}
 	s.tune = s.score.Tunes[s.index]
-	if !x.faithful(p.Tune, s.tune) {
+	if !x.faithful(t, s.tune) {
 		return nil, false
 	}
 	var parts []*rules.Part

@@ -18,9 +18,8 @@ const mostStrokes = 32
 // Academy; read). It is offered if the spare pedal is free throughout and the hands,
 // sharing it, have no more to complain of.
 func tremoloOnTwo(ctx context.Context, q Question) (fixes []Fix, refused []refusal) {
-	t := Text{File: q.File, Score: q.Score, Parts: q.Parts, Settings: q.Settings}
-	s, ok := newScope(t, q.Finding.Span)
-	if !ok || s.tune.Number != q.Finding.Tune {
+	s, ok := newScope(q.text(), q.Finding.Span)
+	if !ok || s.tune.Number != q.Finding.Tune || s.read(ctx) != nil {
 		return nil, nil
 	}
 	tr, ok := s.tremoloAt(q.Finding.Span)
