@@ -42,7 +42,7 @@ func Next(ctx context.Context, before *Reading, file *syntax.File, settings rule
 }
 
 func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory) (*Reading, error) {
-	parts, findings, err := rules.Run(ctx, file.Text(), s, settings.Remembering(m))
+	parts, findings, err := rules.Run(ctx, file.Text(), s, settings.InSections(-1).Remembering(m))
 	if err != nil {
 		return nil, err
 	}

@@ -21,6 +21,7 @@ type Memory struct {
 	solved map[slot]*hands.Solution
 	plans  map[slot]*feet.Plan
 	spelt  map[string]speltMoves
+	long   map[slot]*sectionReads
 }
 
 // speltMoves is what the cheapest spelling of a passage comes to.
@@ -112,7 +113,7 @@ const mostRemembered = 20000
 
 // NewMemory is empty.
 func NewMemory() *Memory {
-	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}}
+	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}, long: map[slot]*sectionReads{}}
 }
 
 // Remembering gives the settings with a memory to read with.
@@ -130,6 +131,9 @@ func (s Settings) Branching() Settings {
 		defer m.mu.Unlock()
 		maps.Copy(own.solved, m.solved)
 		maps.Copy(own.plans, m.plans)
+		for at, s := range m.long {
+			own.long[at] = s.branched()
+		}
 	}
 	return s.Remembering(own)
 }

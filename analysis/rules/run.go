@@ -2,32 +2,108 @@ package rules
 
 import (
 	"context"
+	"slices"
 	"sort"
 	"strings"
 
 	"fourfold/parser/score"
 )
 
-// Run reads every harp part of a score and gives its parts and the findings in
-// the order of the text. The only error is the context's.
-func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Part, []Finding, error) {
-	var parts []*Part
+// Result is what is found in a score. Tunes that are long are read by sections: their
+// parts are not kept, and their findings lie on shelves.
+type Result struct {
+	Parts    []*Part   // of the tunes that are read as one
+	Findings []Finding // but for those on shelves; in the order of the text
+	Long     []*Long   // by tune; nil for one that is read as one
+}
+
+// Read reads every harp part of a score. The only error is the context's.
+func Read(ctx context.Context, text []byte, s *score.Score, set Settings) (*Result, error) {
+	r := &Result{Long: make([]*Long, len(s.Tunes))}
 	allowed := allowancesOf(text)
 	findings := chosenSeverities(allowed.pass(notation("", s.Problems)), set)
-	for _, t := range s.Tunes {
-		tuneParts, found, err := RunTune(ctx, text, t, set)
-		if err != nil {
-			return nil, nil, err
+	for i, t := range s.Tunes {
+		own, wrong := set.ForTune(t)
+		var found []Finding
+		if own.IsLong(t) {
+			long, err := readLong(ctx, text, t, own)
+			if err != nil {
+				return nil, err
+			}
+			r.Long[i] = long.passed(t, allowed)
+			found = append(notation(t.Number, t.Problems), afar(wrong)...)
+			findings = append(findings, r.Long[i].Extra...)
+		} else {
+			parts, tuneFound, err := RunTune(ctx, text, t, set)
+			if err != nil {
+				return nil, err
+			}
+			r.Parts, found = append(r.Parts, parts...), tuneFound
 		}
-		parts = append(parts, tuneParts...)
-		own, _ := set.ForTune(t)
 		findings = append(findings, chosenSeverities(allowed.pass(found), own)...)
 	}
 	findings = append(findings, chosenSeverities(afar(allowed.stale()), set)...)
-	return parts, inOrder(onceEach(findings)), nil
+	r.Findings = inOrder(onceEach(findings))
+	return r, nil
 }
 
-// RunTune reads the harp parts of one tune. The only error is the context's, which
+// All are all findings, in the order of the text.
+func (r *Result) All(s *score.Score) []Finding {
+	all := r.Findings
+	for i, l := range r.Long {
+		if l != nil {
+			all = l.append(slices.Clip(all), s.Tunes[i])
+		}
+	}
+	if len(all) == len(r.Findings) {
+		return all
+	}
+	return inOrder(all)
+}
+
+// Run reads every harp part of a score and gives its parts and the findings in the
+// order of the text. The parts of a long tune are made for this; to keep them takes
+// some 100 kB a line. The only error is the context's.
+func Run(ctx context.Context, text []byte, s *score.Score, set Settings) ([]*Part, []Finding, error) {
+	r, err := Read(ctx, text, s, set)
+	if err != nil {
+		return nil, nil, err
+	}
+	parts, err := r.AllParts(ctx, text, s, set)
+	if err != nil {
+		return nil, nil, err
+	}
+	return parts, r.All(s), nil
+}
+
+// AllParts are the parts of all tunes; those of long tunes are made for this. The only
+// error is the context's.
+func (r *Result) AllParts(ctx context.Context, text []byte, s *score.Score, set Settings) (parts []*Part, err error) {
+	if !slices.ContainsFunc(r.Long, func(l *Long) bool { return l != nil }) {
+		return r.Parts, nil
+	}
+	for i, t := range s.Tunes {
+		if r.Long[i] == nil {
+			for _, p := range r.Parts {
+				if p.Tune == t {
+					parts = append(parts, p)
+				}
+			}
+			continue
+		}
+		own, _ := set.ForTune(t)
+		for _, player := range Players(t) {
+			p, err := NewPart(ctx, text, t, player, own.Remembering(nil))
+			if err != nil {
+				return nil, err
+			}
+			parts = append(parts, p)
+		}
+	}
+	return parts, nil
+}
+
+// RunTune reads the harp parts of one tune as one. The only error is the context's, which
 // is looked at between the rules and between the places where the hands share.
 func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding, err error) {
 	set, wrong := set.ForTune(t)

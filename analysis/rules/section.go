@@ -48,16 +48,13 @@ func (s Settings) sectionsOf(t *score.Tune) (out []Section) {
 	return out
 }
 
-// How much music is read on each side of a section: twice what is read around a few
-// bars after a keystroke.
-const (
-	barsBeside   = 2 * barsAround
-	eventsBeside = 2 * eventsAround
-)
+// sectionContext is how many bars are read on each side of a section, so that what is
+// found in it does not depend on what lies further off.
+const sectionContext = 16
 
 // stretchOf is a section with the music beside it.
 func stretchOf(t *score.Tune, sec Section) *score.Tune {
-	return t.Stretch(before(t, sec.From, barsBeside, eventsBeside), after(t, sec.To, barsBeside, eventsBeside))
+	return t.Stretch(max(1, sec.From-sectionContext), min(t.Bars(), sec.To+sectionContext))
 }
 
 // sectionPart reads a player's share of a section. Without hands only the staves are
@@ -95,23 +92,12 @@ func voicesIn(t *score.Tune, of []*score.Voice) (out []*score.Voice) {
 // holds says whether a finding begins in a section.
 func (s Section) holds(f *Finding) bool { return s.From <= f.Bar && f.Bar <= s.To }
 
-// RunSection reads one section of a player's tune from nothing but what the section
-// before it hands on: see local and carried. The settings are those of the tune. The
-// only error is the context's.
-func RunSection(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, sec Section, carry Carry) (found []Finding, sum Summary, next Carry, err error) {
-	p, err := sectionPart(ctx, text, t, player, set, sec, true)
-	if err != nil {
-		return nil, sum, next, err
-	}
-	l, err := p.local(ctx)
-	if err != nil {
-		return nil, sum, next, err
-	}
-	more, sum, next, err := p.carried(ctx, l, carry)
-	for _, f := range l.Found {
-		if sec.holds(&f) {
-			found = append(found, f)
+// cut keeps the findings that begin in a section.
+func (s Section) cut(found []Finding) (out []Finding) {
+	for i := range found {
+		if s.holds(&found[i]) {
+			out = append(out, found[i])
 		}
 	}
-	return append(found, more...), sum, next, err
+	return out
 }

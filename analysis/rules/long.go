@@ -1,0 +1,354 @@
+package rules
+
+import (
+	"context"
+	"runtime"
+	"slices"
+	"sync"
+
+	"fourfold/parser/score"
+)
+
+// Long is a tune that was read by sections, without their parts. It is never changed.
+type Long struct {
+	Players []Player
+	Extra   []Finding // what belongs to no section
+	Shelves []Shelf   // the findings of the sections
+	parts   []longPart
+	set     Settings // the tune's
+}
+
+// longPart is one player's tune.
+type longPart struct {
+	secs []Section
+	read []*sectionRead
+}
+
+// sectionRead is what is kept of a section. It is never changed.
+type sectionRead struct {
+	key     sectionKey
+	strokes [2]int // of the section itself, right hand first
+	ends    Ends
+	local   Local // without its findings, which are in hands
+	hands   []packed
+	around  Around
+	feet    []packed
+	sum     Summary
+	speed   *speedAt // the first finding about speed; nil for none
+}
+
+// speedAt is where a finding about speed stands.
+type speedAt struct {
+	at    place
+	bytes int
+	voice string
+	bar   int
+}
+
+// sectionReads are the sections of a player's tune that were read last, in one frame.
+type sectionReads struct {
+	mu    sync.Mutex
+	frame frame
+	read  []*sectionRead // by the number of the section; nil for one that was not read
+}
+
+// readLong reads a tune by sections. What was read before, with the settings' memory, and
+// is the same still is taken over. The settings are those of the tune. The only error is
+// the context's; the sections that were read by then are in the memory.
+func readLong(ctx context.Context, text []byte, t *score.Tune, set Settings) (*Long, error) {
+	l := &Long{Players: Players(t), set: set}
+	for i, player := range l.Players {
+		known := set.memory.sections(slot{tune: t.Number + " " + t.Title, player: player.Name}, frameOf(t, player, set))
+		part, err := readSections(ctx, text, t, player, set, known)
+		if err != nil {
+			return nil, err
+		}
+		l.parts = append(l.parts, part)
+		seams, err := seamsAcross(ctx, text, t, player, set, part.secs)
+		if err != nil {
+			return nil, err
+		}
+		l.Extra = append(l.Extra, afar(seams)...)
+		l.Extra = append(l.Extra, afar(joined(text, t, player, set, part.secs, part.locals()))...)
+		if f, ok := part.assumedTempo(t, player, set); ok {
+			l.Extra = append(l.Extra, afar([]Finding{f})...)
+		}
+		l.Shelves = append(l.Shelves, part.shelves(i)...)
+	}
+	l.Extra = chosenSeverities(l.Extra, set)
+	return l, nil
+}
+
+// readSections reads the sections that are not known, several at once.
+func readSections(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, known *sectionReads) (longPart, error) {
+	part := longPart{secs: set.sectionsOf(t)}
+	part.read = make([]*sectionRead, len(part.secs))
+	keys := make([]sectionKey, len(part.secs))
+	ends := make([]Ends, len(part.secs))
+	for k, sec := range part.secs {
+		if err := ctx.Err(); err != nil {
+			return part, err
+		}
+		keys[k] = sectionKeyOf(t, sec)
+		if part.read[k] = known.find(k, &keys[k]); part.read[k] != nil {
+			ends[k] = part.read[k].ends
+		} else {
+			ends[k] = endsOf(t, player, set, sec)
+		}
+	}
+	known.shorten(len(part.secs))
+	arounds := aroundsOf(set, part.secs, ends)
+	workers := 1 // behind the keys
+	if part.unread() > len(part.read)/2 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	errs := make([]error, len(part.secs))
+	err := eachAtOnce(ctx, workers, len(part.secs), func(k int) {
+		r := part.read[k]
+		if r == nil || r.around != arounds[k] {
+			if r, errs[k] = readSection(ctx, text, t, player, set, keys[k], r, ends[k], arounds[k]); errs[k] == nil {
+				part.read[k] = r
+				known.put(k, r)
+			}
+		}
+	})
+	for _, e := range errs {
+		if err == nil {
+			err = e
+		}
+	}
+	return part, err
+}
+
+// readSection reads a section; of one that was read before, with something else around
+// it, only what rests on that.
+func readSection(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, key sectionKey, was *sectionRead, ends Ends, around Around) (*sectionRead, error) {
+	p, err := sectionPart(ctx, text, t, player, set, key.sec, was == nil)
+	if err != nil {
+		return nil, err
+	}
+	r := &sectionRead{key: key, ends: ends, around: around}
+	before := p.strokesBefore()
+	var found []Finding
+	if was != nil {
+		r.local, r.hands, r.strokes = was.local, was.hands, was.strokes
+	} else {
+		if r.local, err = p.local(ctx); err != nil {
+			return nil, err
+		}
+		found = chosenSeverities(key.sec.cut(r.local.Found), set)
+		r.local.Found = nil
+		r.hands, r.strokes = pack(t, found, before), p.strokesOf(key.sec)
+	}
+	feet, sum, err := p.fromAround(ctx, around)
+	if err != nil {
+		return nil, err
+	}
+	feet = chosenSeverities(key.sec.cut(feet), set)
+	r.feet, r.sum = pack(t, feet, before), sum
+	if was != nil && was.speed != nil {
+		r.speed = was.speed
+	}
+	for _, f := range append(found, feet...) {
+		if r.speed == nil && f.Speed != nil {
+			r.speed = &speedAt{placeAt(t, f.Span.Start), f.Span.End - f.Span.Start, f.Voice, f.Bar}
+		}
+	}
+	return r, ctx.Err()
+}
+
+// strokesBefore counts the strokes of a section's part that stand before it.
+func (p *Part) strokesBefore() [2]int {
+	return p.strokesOf(Section{p.Tune.Bars() - p.Timeline.Bars(), p.section.From - 1})
+}
+
+// strokesOf counts the strokes in some bars, right hand first.
+func (p *Part) strokesOf(sec Section) (n [2]int) {
+	for side, h := range []*Hand{p.Right, p.Left} {
+		if h == nil {
+			continue
+		}
+		for i := range h.Plucks {
+			if bar := h.Plucks[i][0].Bar; bar >= sec.From && bar <= sec.To {
+				n[side]++
+			}
+		}
+	}
+	return n
+}
+
+// unread counts the sections that are not read yet.
+func (l *longPart) unread() (n int) {
+	for _, r := range l.read {
+		if r == nil {
+			n++
+		}
+	}
+	return n
+}
+
+func (l *longPart) locals() (out []Local) {
+	for _, r := range l.read {
+		out = append(out, r.local)
+	}
+	return out
+}
+
+// assumedTempo says once that the score gives no tempo, where speed matters.
+func (l *longPart) assumedTempo(t *score.Tune, player Player, set Settings) (Finding, bool) {
+	for _, r := range l.read {
+		if at := r.speed; at != nil {
+			start := at.at.in(t)
+			f := Finding{Tune: t.Number, Voice: at.voice, Bar: at.bar, Span: score.Span{Start: start, End: start + at.bytes}, Speed: &Speed{}}
+			p := &Part{Player: player, Tune: t, Settings: set, Timeline: t.Stretch(1, 1).Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
+			return assumedTempo(p, []Finding{f})
+		}
+	}
+	return Finding{}, false
+}
+
+// Shelf are findings of one section that begin in one voice.
+type Shelf struct {
+	Player, Section int    // from 0
+	first           [2]int // the strokes of the tune before the section
+	*packed
+}
+
+// Count is how many findings of a severity there are.
+func (s Shelf) Count(of Severity) int { return s.count[of] }
+
+// Len is how many findings there are.
+func (s Shelf) Len() int { return s.n }
+
+// Bars are those in which the findings begin.
+func (s Shelf) Bars() (from, to int) { return s.from, s.to }
+
+// Region is where the findings begin in the file, in a tune that has their bars.
+func (s Shelf) Region(t *score.Tune) score.Span { return s.region(t) }
+
+// Findings are the findings as they stand in a tune that has their bars.
+func (s Shelf) Findings(t *score.Tune) []Finding { return s.unpack(t, s.first) }
+
+// Refilled are the shelves that hold other findings in the place of this one's.
+func (s Shelf) Refilled(t *score.Tune, found []Finding) (out []Shelf) {
+	for _, p := range pack(t, found, s.first) {
+		out = append(out, Shelf{s.Player, s.Section, s.first, &p})
+	}
+	return out
+}
+
+// shelves are the findings of a player, section by section.
+func (l *longPart) shelves(player int) (out []Shelf) {
+	var first [2]int
+	for k, r := range l.read {
+		for _, list := range [2][]packed{r.hands, r.feet} {
+			for i := range list {
+				out = append(out, Shelf{player, k, first, &list[i]})
+			}
+		}
+		first[0], first[1] = first[0]+r.strokes[0], first[1]+r.strokes[1]
+	}
+	return out
+}
+
+// append adds the findings on the shelves, as they stand in the tune.
+func (l *Long) append(out []Finding, t *score.Tune) []Finding {
+	for _, s := range l.Shelves {
+		out = append(out, s.Findings(t)...)
+	}
+	return out
+}
+
+// passed gives the tune without the findings that are allowed.
+func (l *Long) passed(t *score.Tune, allowed allowances) *Long {
+	if len(allowed) == 0 {
+		return l
+	}
+	out := *l
+	out.Extra = allowed.pass(l.Extra)
+	out.Shelves = nil
+	for _, s := range l.Shelves {
+		if !allowed.touch(s.region(t)) {
+			out.Shelves = append(out.Shelves, s)
+			continue
+		}
+		found := s.Findings(t)
+		if left := allowed.pass(found); len(left) < len(found) {
+			out.Shelves = append(out.Shelves, s.Refilled(t, left)...)
+		} else {
+			out.Shelves = append(out.Shelves, s)
+		}
+	}
+	return &out
+}
+
+// touch says whether any line that an allowance is about has bytes in a span.
+func (all allowances) touch(span score.Span) bool {
+	for i := range all {
+		if over := all[i].over; over.Start < span.End && span.Start < over.End {
+			return true
+		}
+	}
+	return false
+}
+
+// find gives a section that holds what it held when it was read; nil for none.
+func (s *sectionReads) find(k int, key *sectionKey) *sectionRead {
+	if s == nil {
+		return nil
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if k >= len(s.read) || s.read[k] == nil || !s.read[k].key.holds(key) {
+		return nil
+	}
+	is := *s.read[k]
+	is.key = *key // so that the contents of older texts can go
+	s.read[k] = &is
+	return &is
+}
+
+// put keeps what was read.
+func (s *sectionReads) put(k int, r *sectionRead) {
+	if s == nil {
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for len(s.read) <= k {
+		s.read = append(s.read, nil)
+	}
+	s.read[k] = r
+}
+
+// shorten forgets the sections beyond the last.
+func (s *sectionReads) shorten(n int) {
+	if s == nil {
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.read = s.read[:min(n, len(s.read))]
+}
+
+// sections are the sections that were read of a player's tune in a frame.
+func (m *Memory) sections(at slot, f frame) *sectionReads {
+	if m == nil {
+		return nil
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	s := m.long[at]
+	if s == nil || !s.frame.equal(f) {
+		s = &sectionReads{frame: f}
+		m.long[at] = s
+	}
+	return s
+}
+
+// branched is a copy, for the reading of a text that is only tried.
+func (s *sectionReads) branched() *sectionReads {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return &sectionReads{frame: s.frame, read: slices.Clone(s.read)}
+}
