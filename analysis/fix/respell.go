@@ -129,10 +129,4 @@ func key(str int) int {
 }
 
 // signed names a pitch with the signs of music: C♯5.
-func signed(p pitch) string {
-	l := ((p.str % 7) + 7) % 7
-	if p.alter == 0 {
-		return rules.PitchName(p.str, 0)
-	}
-	return rules.LetterName(l, p.alter) + fmt.Sprint((p.str-l)/7)
-}
+func signed(p pitch) string { return rules.PitchWords(p.str, p.alter) }

@@ -41,7 +41,7 @@ func TestGlissando(t *testing.T) {
 	assert.Len(t, sweeps[0].inside, 6)
 	_, html := pageOf(t, text, Options{})
 	assert.Contains(t, html, "Glissando of the right hand from C4 to C5, bar 1 beat 1: the hand sweeps over all strings between.")
-	assert.Contains(t, html, "F#4, swept by the right hand, bar 1 beat 2¼, part of finding")
+	assert.Contains(t, html, "F♯4, swept by the right hand, bar 1 beat 2¼, part of finding")
 	assert.Nil(t, sweepsOf(nil))
 	_, plain := pageOf(t, "X:1\nT:t\nM:4/4\nL:1/8\nQ:1/4=100\nV:RH name=\"Harp\"\nK:C\n!~(!C2!~)!c''2 z2 [CEGceg]2|", Options{})
 	assert.Contains(t, plain, "Glissando of the right hand")

@@ -173,7 +173,7 @@ func TestFine(t *testing.T) {
 	assert.Equal(t, []any{"stuck", 1, 1}, []any{page.Summary.Verdict, page.Summary.Stuck, page.Summary.Strings})
 	page, html := pageOf(t, text+"% fourfold: fine bar 1: rolled\n", Options{})
 	assert.Equal(t, []any{"fits", 0, 0}, []any{page.Summary.Verdict, page.Summary.Stuck, page.Summary.Strings})
-	assert.Contains(t, html, "The harpist calls 2 findings fine.")
+	assert.Contains(t, html, "The harpist calls 1 finding fine.")
 	assert.Contains(t, html, "Fine, says the harpist")
 }
 

@@ -30,6 +30,6 @@ type Card struct {
 // CardStroke is what is plucked at one instant, from the lowest string up.
 type CardStroke struct {
 	Names   []string // notes as typed: "^f"
-	Pitches []string // "F#5"
+	Pitches []string // "F♯5"
 	Fingers []int    // 1 is the thumb
 }

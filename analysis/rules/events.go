@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"sort"
+
 	"fourfold/analysis/hands"
 	"fourfold/parser/score"
 )
@@ -122,16 +124,15 @@ func (ev eventAt) plucks() (out []hands.Pluck) {
 	return out
 }
 
-// restsDuring says whether a hand strikes nothing between two times, the first
-// included.
-func (h *Hand) restsDuring(from, until float64) bool {
+// isBound says whether what a hand strikes between two times, the first included,
+// keeps it from helping the other: one that strikes only within a while of the first
+// can join in after it, and one that strikes only within a while of the second can
+// leave before it.
+func (h *Hand) isBound(from, until, while float64) bool {
 	if h == nil {
-		return true
+		return false
 	}
-	for _, s := range h.Strokes {
-		if s.T >= from-1e-9 && s.T < until-1e-9 {
-			return false
-		}
-	}
-	return true
+	first := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= from-1e-9 })
+	end := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= until-1e-9 })
+	return first < end && h.Strokes[end-1].T-from >= while && until-h.Strokes[first].T >= while
 }

@@ -189,7 +189,7 @@ func checkLeverNoHand(p *Part) (out []Finding) {
 		f := p.finding(leverNoHandName, at.Pluck)
 		f.Severity = p.speedSeverity(f.Severity)
 		f.Message = fmt.Sprintf("For `%s` (%s) the lever of %s must be moved within %s, and no hand is free for the %s that it takes.",
-			p.Typed(at.Pluck), p.pitch(at.Pluck), PitchName(m.String, 0), seconds(m.Deadline-m.Release), seconds(feet.LeverTime))
+			p.Typed(at.Pluck), p.pitch(at.Pluck), PitchWords(m.String, 0), seconds(m.Deadline-m.Release), seconds(feet.LeverTime))
 		f.Advice = "Give one hand a rest, or write the note in another octave."
 		out = append(out, f)
 	}

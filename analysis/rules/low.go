@@ -1,6 +1,11 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+
+	"fourfold/analysis/hands"
+)
 
 const lowName = "hands/low"
 
@@ -28,7 +33,7 @@ func checkLow(p *Part) (out []Finding) {
 		return nil
 	}
 	for i, s := range p.Right.Strokes {
-		if s.Strings[0] >= lowestOfRight || i > 0 && p.Right.Strokes[i-1].Strings[0] < lowestOfRight {
+		if !p.isLow(s) || i > 0 && p.isLow(p.Right.Strokes[i-1]) {
 			continue
 		}
 		f := p.strokeFinding(lowName, p.Right, i, i)
@@ -38,4 +43,10 @@ func checkLow(p *Part) (out []Finding) {
 		out = append(out, f)
 	}
 	return out
+}
+
+// isLow says whether a stroke asks for a low string that the harp has: one that it has
+// not is another rule's.
+func (p *Part) isLow(s hands.Stroke) bool {
+	return slices.ContainsFunc(s.Strings, func(str int) bool { return str < lowestOfRight && str >= p.Settings.Instrument.Lowest })
 }

@@ -41,7 +41,7 @@ func checkNoPosition(p *Part) (out []Finding) {
 		f.Message = fmt.Sprintf("`%s` (%s) is a %s: the %c pedal stops at the single one.",
 			p.Typed(pl.Pluck), p.pitch(pl.Pluck), name, "CDEFGAB"[letterOf(pl.Note)])
 		if str, a, ok := neighbour(pl.Note); ok {
-			f.Advice = fmt.Sprintf("Write %s, the string that sounds the same.", PitchName(str, a))
+			f.Advice = fmt.Sprintf("Write %s, the string that sounds the same.", PitchWords(str, a))
 		}
 		out = append(out, f)
 	})

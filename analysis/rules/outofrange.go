@@ -35,7 +35,7 @@ func checkOutOfRange(p *Part) (out []Finding) {
 		}
 		f := p.finding(outOfRangeName, pl.Pluck)
 		f.Message = fmt.Sprintf("`%s` (%s) lies %s beyond the harp's %s string, %s.",
-			p.Typed(pl.Pluck), p.pitch(pl.Pluck), IntervalWords(abs(s-end)), side, PitchName(end, 0))
+			p.Typed(pl.Pluck), p.pitch(pl.Pluck), IntervalWords(abs(s-end)), side, PitchWords(end, 0))
 		f.Advice = fmt.Sprintf("Move it by %s, or leave it out.", count(move, "octave"))
 		out = append(out, f)
 	})

@@ -260,8 +260,8 @@ func (p *Part) Typed(pl hands.Pluck) string {
 	return string(p.text[head.Start:head.End])
 }
 
-// pitch is the note's pitch: "F#5".
-func (p *Part) pitch(pl hands.Pluck) string { return PitchName(pl.Note.String, pl.Note.Alter) }
+// pitch is the note's pitch: "F♯5".
+func (p *Part) pitch(pl hands.Pluck) string { return PitchWords(pl.Note.String, pl.Note.Alter) }
 
 // hull is the span from one note to another where they stand on one line of
 // the text, in one bar of one voice; else the first note's.

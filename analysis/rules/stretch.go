@@ -127,7 +127,7 @@ func (p *Part) stretchFinding(h *Hand, i, j int) Finding {
 	low, high := h.extent(pls[i])
 	if n := j - i + 1; n >= severalInARow {
 		f.Message = fmt.Sprintf("%d groups in a row are wider than an octave for the %s, the first from %s to %s, %s.",
-			n, h.Name, PitchName(low, 0), PitchName(high, 0), IntervalWords(high-low))
+			n, h.Name, PitchWords(low, 0), PitchWords(high, 0), IntervalWords(high-low))
 	} else {
 		f.Message = fmt.Sprintf("%s opens the %s to %s, more than an octave, with little time around it.",
 			quoted(p.groupName(h, pls[i])), h.Name, IntervalWords(high-low))

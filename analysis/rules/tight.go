@@ -80,8 +80,16 @@ func (p *Part) tightFinding(h *Hand, o overload, load float64) Finding {
 	f.Speed = p.speed(h, n.From, load)
 	at := h.Plucks[n.From][0]
 	beat := p.Timeline.BeatAt(at.Bar, at.Onset)
-	f.Message = fmt.Sprintf("It holds, with %.0f %% to spare at the tightest place: from %s to %s the %s has %s. Comfortable up to %s, holds up to %s.",
-		100*(1-load), quoted(p.strokeName(h.Plucks[n.From])), quoted(p.strokeName(h.Plucks[n.To])), h.Name, seconds(n.Have),
+	f.Message = fmt.Sprintf("%s at the tightest place: from %s to %s the %s has %s. Comfortable up to %s, holds up to %s.",
+		spareWords(1-load), quoted(p.strokeName(h.Plucks[n.From])), quoted(p.strokeName(h.Plucks[n.To])), h.Name, seconds(n.Have),
 		TempoWords(f.Speed.ComfortableUpTo, beat), TempoWords(f.Speed.HoldsUpTo, beat))
 	return f
+}
+
+// spareWords says how much of the time is left.
+func spareWords(spare float64) string {
+	if spare < 0.005 {
+		return "It just holds, with nothing to spare"
+	}
+	return fmt.Sprintf("It holds, with %.0f %% to spare", 100*spare)
 }

@@ -16,7 +16,7 @@ var Trill = Rule{
 share a trill between the hands; one hand alone keeps only a slow one, and tires soon.
 
 Fails: a long !trill! in the right hand while the left hand plays. Passes: the same while the left hand
-rests.
+rests, or has only a bass note as the trill begins and joins in after it.
 
 What to do: let the other hand rest during the trill, shorten it, or write out a slower turn.
 
@@ -33,7 +33,7 @@ func checkTrill(p *Part) (out []Finding) {
 			return
 		}
 		length := ev.until - ev.t
-		if length < p.Settings.Hand.LongTrill || ev.other.restsDuring(ev.t, ev.until) {
+		if length < p.Settings.Hand.LongTrill || !ev.other.isBound(ev.t, ev.until, p.Settings.Hand.LongTrill) {
 			return
 		}
 		str := ev.Notes[len(ev.Notes)-1].String

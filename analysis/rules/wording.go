@@ -2,8 +2,8 @@ package rules
 
 import "fourfold/parser/score"
 
-// Pitch is a note's pitch: "F#5".
-func Pitch(n *score.Note) string { return PitchName(n.String, n.Alter) }
+// Pitch is a note's pitch: "F♯5".
+func Pitch(n *score.Note) string { return PitchWords(n.String, n.Alter) }
 
 // Seconds writes a time with two digits that matter: "0.12 s".
 func Seconds(s float64) string { return seconds(s) }

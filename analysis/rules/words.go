@@ -33,11 +33,16 @@ func FingerWords(f int) string {
 	return fingerNames[f]
 }
 
-// PitchName spells a string and its alteration: 39 and 1 are "G#5".
-func PitchName(str, alter int) string {
+// PitchName spells a string and its alteration for programs: 39 and 1 are "G#5".
+func PitchName(str, alter int) string { return pitchIn(str, alter, "#", "b") }
+
+// PitchWords is the same with the signs of music, for people: "G♯5".
+func PitchWords(str, alter int) string { return pitchIn(str, alter, "♯", "♭") }
+
+func pitchIn(str, alter int, sharp, flat string) string {
 	letter := ((str % 7) + 7) % 7
 	octave := (str - letter) / 7
-	sign := strings.Repeat("#", max(alter, 0)) + strings.Repeat("b", max(-alter, 0))
+	sign := strings.Repeat(sharp, max(alter, 0)) + strings.Repeat(flat, max(-alter, 0))
 	return string("CDEFGAB"[letter]) + sign + strconv.Itoa(octave)
 }
 

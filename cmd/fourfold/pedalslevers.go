@@ -58,7 +58,7 @@ func leverPlanOf(p *rules.Part) leverPlan {
 	}
 	for _, i := range levers.Unreachable {
 		at := levers.Note(i).Pluck
-		out.Missing = append(out.Missing, leverMiss{at.Bar, beatOf(p, at), rules.Pitch(at.Note)})
+		out.Missing = append(out.Missing, leverMiss{at.Bar, beatOf(p, at), rules.PitchName(at.Note.String, at.Note.Alter)})
 	}
 	return out
 }
@@ -69,13 +69,18 @@ func openString(p *rules.Part, str int) string {
 	return rules.PitchName(str, int(open))
 }
 
+// withSigns writes pitches with the signs of music, for people: "B♭4 F♯5".
+func withSigns(pitches string) string {
+	return strings.NewReplacer("#", "♯", "b", "♭").Replace(pitches)
+}
+
 // text is the plan for reading.
 func (plan leverPlan) text() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s\n", partTitle(plan.Tune, plan.Player), plural(len(plan.Moves), "lever"))
 	raised := "none"
 	if len(plan.Raised) > 0 {
-		raised = strings.Join(plan.Raised, " ")
+		raised = withSigns(strings.Join(plan.Raised, " "))
 	}
 	fmt.Fprintf(&b, "  levers up before the piece  %s\n", raised)
 	for _, m := range plan.Moves {
@@ -83,10 +88,10 @@ func (plan leverPlan) text() string {
 		if m.Free {
 			hand = m.Hand + " hand"
 		}
-		fmt.Fprintf(&b, "  bar %-4d beat %-5s %s lever %s  %s  at %.2f s, between %.2f and %.2f s\n", m.Bar, m.Beat, m.String, m.Lever, hand, m.At, m.WindowStart, m.WindowEnd)
+		fmt.Fprintf(&b, "  bar %-4d beat %-5s %s lever %s  %s  at %.2f s, between %.2f and %.2f s\n", m.Bar, m.Beat, withSigns(m.String), m.Lever, hand, m.At, m.WindowStart, m.WindowEnd)
 	}
 	for _, m := range plan.Missing {
-		fmt.Fprintf(&b, "  bar %-4d beat %-5s %s cannot be had: its lever does not reach it\n", m.Bar, m.Beat, m.Pitch)
+		fmt.Fprintf(&b, "  bar %-4d beat %-5s %s cannot be had: its lever does not reach it\n", m.Bar, m.Beat, withSigns(m.Pitch))
 	}
 	b.WriteByte('\n')
 	return b.String()

@@ -61,7 +61,7 @@ func TestPedalsOfALeverHarp(t *testing.T) {
 	assert.Equal(t, `Tune 1, Harp: 1 lever
   levers up before the piece  none
   bar 2    beat 1     F4 lever up  left hand  at 0.00 s, between 0.00 and 4.00 s
-  bar 3    beat 1     Db4 cannot be had: its lever does not reach it
+  bar 3    beat 1     D♭4 cannot be had: its lever does not reach it
 
 `, out)
 	_, out, _ = pedalsOn(t, score, "--format", "json")

@@ -149,7 +149,7 @@ func isBelow(path, folder string) bool {
 
 // isSystems says whether a path is one that the loader and Go's runtime look at.
 func isSystems(path string) bool {
-	for _, folder := range []string{"/proc/self", "/sys/kernel", "/sys/fs/cgroup", "/lib", "/lib64", "/usr/lib", "/etc/ld.so.cache", "/etc/localtime", "/usr/share/zoneinfo", "/usr/local/go/lib/time", "/dev/null"} {
+	for _, folder := range []string{"/proc/self", "/sys/kernel", "/sys/devices/system/cpu", "/sys/fs/cgroup", "/lib", "/lib64", "/usr/lib", "/etc/ld.so.cache", "/etc/localtime", "/usr/share/zoneinfo", "/usr/local/go/lib/time", "/dev/null"} {
 		if isBelow(path, folder) {
 			return true
 		}
