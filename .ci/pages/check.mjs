@@ -4,8 +4,9 @@
 // printed on A4 and Letter. Nothing may be fetched, nothing may be told to the
 // console, axe-core may find no serious or critical fault (on the phone in light
 // colours, at the desk in dark ones), nothing may be wider than the window, and no
-// picture may be cut by an edge of the paper or stand on two sheets. --pictures keeps
-// a picture of each window and the prints, to look at.
+// picture may be cut by an edge of the paper or stand on two sheets. On paper nobody can
+// open a fold: all but the bars' ABC are printed open. --pictures keeps a picture of
+// each window and the prints, to look at.
 import { execFileSync } from 'node:child_process'
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
@@ -122,11 +123,19 @@ const corners = `(() => {
   return n
 })()`
 
+/** Puts a word into each fold, and gives those that must be printed. */
+const folds = `[...document.querySelectorAll('details')].map((fold, n) => {
+  const word = (fold.matches('.abc') ? 'unprintedfold' : 'printedfold') + n
+  fold.append(' ' + word)
+  return word
+})`
+
 /** Prints a page and finds each picture's corners on the sheets, with pdftotext of poppler. */
 async function print(browser, page, paper, folder) {
   const where = `printed on ${paper.name}`
   const tab = await open(browser, page, where, windows[1], 'light')
   const pictures = await tab.run(corners)
+  const folded = await tab.run(folds)
   const { data } = await tab.ask('Page.printToPDF', { paperWidth: paper.width, paperHeight: paper.height, printBackground: true, preferCSSPageSize: true })
   await tab.close()
   const pdf = join(values.pictures ?? folder, `${basename(page, '.html')}-${paper.name}.pdf`)
@@ -144,6 +153,10 @@ async function print(browser, page, paper, folder) {
     if (x1 >= 0 && y1 >= 0 && x2 <= width && y2 <= height) seen.corners.add(m[8])
     seen.sheets.add(sheet)
     found.set(m[7], seen)
+  }
+  for (const word of folded) {
+    const printed = words.includes(`>${word}<`)
+    if (printed !== word.startsWith('printed')) fault(page, where, `${word} is ${printed ? '' : 'not '}on paper`)
   }
   if (pictures > 0 && found.size === 0) fault(page, where, 'shows no picture')
   for (const [n, seen] of found) {
