@@ -55,7 +55,7 @@ func (s *scope) staysCheaper(ctx context.Context, acted Acted) bool {
 // fixOf is what an action came to as the fix of a finding.
 func (s *scope) fixOf(q Question, acted Acted) Fix {
 	after := s.edited(acted.Edits)
-	shown := &site{text: s.File.Text(), tune: s.tune}
+	shown := &site{scene: &scene{text: s.File.Text(), tune: s.tune}}
 	_, saved, _ := strings.Cut(acted.Title, ": ")
 	before, now := shown.preview(written{edits: acted.Edits, text: acted.After, tune: after.Score.Tunes[s.index]})
 	return Fix{Title: "Respell the passage for the feet: " + saved, Family: "passage", Rule: q.Finding.Rule, Edits: acted.Edits, Moved: len(acted.Edits), Before: before, After: now}

@@ -8,10 +8,6 @@ import (
 	"fourfold/parser/syntax"
 )
 
-// around is how many bars stay on each side of the bars that a finding and its
-// fixes touch. A fingering does not depend on music that lies further off.
-const around = 4
-
 // excerpt is one tune of a file cut down to some bars: what a fix is tried on, so
 // that trying costs the same in a long part as in a short one. What stays stands
 // as it was.
@@ -19,6 +15,7 @@ type excerpt struct {
 	text   []byte
 	pieces []piece // in order
 	first  int     // index of its first bar in the tune
+	all    bool    // no bar of the tune is left out
 }
 
 // piece is n bytes of the file, from on, that stand in the excerpt at a place.
@@ -40,11 +37,29 @@ func (x *excerpt) home(s score.Span) (score.Span, bool) {
 	return s.Shift(x.pieces[i].from - x.pieces[i].at), true
 }
 
+// inside gives the place in the excerpt of a span of the file. False where the excerpt
+// does not hold it in one piece.
+func (x *excerpt) inside(s score.Span) (score.Span, bool) {
+	i := sort.Search(len(x.pieces), func(i int) bool { return x.pieces[i].from+x.pieces[i].n > s.Start })
+	if i > 0 && s.Start == s.End && x.pieces[i-1].from+x.pieces[i-1].n == s.Start {
+		i-- // an insertion belongs to what stands before it
+	}
+	if i == len(x.pieces) || s.Start < x.pieces[i].from || s.End > x.pieces[i].from+x.pieces[i].n {
+		return score.Span{}, false
+	}
+	return s.Shift(x.pieces[i].at - x.pieces[i].from), true
+}
+
+// insideEdits takes edits of the file into the excerpt.
+func (x *excerpt) insideEdits(edits []score.Edit) ([]score.Edit, bool) { return moved(edits, x.inside) }
+
 // homeEdits brings edits back to the file.
-func (x *excerpt) homeEdits(edits []score.Edit) ([]score.Edit, bool) {
+func (x *excerpt) homeEdits(edits []score.Edit) ([]score.Edit, bool) { return moved(edits, x.home) }
+
+func moved(edits []score.Edit, to func(score.Span) (score.Span, bool)) ([]score.Edit, bool) {
 	out := make([]score.Edit, len(edits))
 	for i, e := range edits {
-		s, ok := x.home(e.Span)
+		s, ok := to(e.Span)
 		if !ok {
 			return nil, false
 		}
@@ -55,13 +70,13 @@ func (x *excerpt) homeEdits(edits []score.Edit) ([]score.Edit, bool) {
 
 // whole is a file that is not cut.
 func whole(text []byte) *excerpt {
-	return &excerpt{text: text, pieces: []piece{{0, 0, len(text)}}}
+	return &excerpt{text: text, pieces: []piece{{0, 0, len(text)}}, all: true}
 }
 
 // cut keeps the header of the file and of the tune, every field, and of the music
 // the bars with index lo to hi.
 func cut(f *syntax.File, t *score.Tune, lo, hi int) *excerpt {
-	x := &excerpt{first: lo}
+	x := &excerpt{first: lo, all: lo == 0 && hi >= t.Bars()-1}
 	kept := barSpans(t, lo, hi)
 	for _, block := range f.Blocks() {
 		if block.Kind == syntax.TuneBlock && f.Start(block.First) != t.Span.Start {

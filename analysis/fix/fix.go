@@ -189,6 +189,11 @@ func Find(ctx context.Context, q Question) Answer {
 			a.Refused[string(why)]++
 		}
 	}
+	answerable := slices.ContainsFunc(families, func(f family) bool { return f.answers(q.Finding.Rule) })
+	if !answerable {
+		a.Why = whyNot(q.Finding, a)
+		return a
+	}
 	s, ok := newSite(q)
 	if !ok {
 		a.Why = whyNot(q.Finding, a)
@@ -227,7 +232,7 @@ func Find(ctx context.Context, q Question) Answer {
 		if !ok {
 			continue
 		}
-		if why := s.proveWhole(t, fx.Edits); why != "" {
+		if why := s.proveFar(t, fx.Edits); why != "" {
 			a.Refused[string(why)]++
 			continue
 		}

@@ -2,7 +2,6 @@ package fix
 
 import (
 	"fourfold/analysis/hands"
-	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 )
 
@@ -79,9 +78,9 @@ func (s *site) eases(strokes []hands.Stroke) bool {
 	from := s.part.Timeline.Seconds(max(1, s.finding.Bar-1), score.Zero)
 	to := s.part.Timeline.Seconds(s.finding.EndBar+2, score.Zero)
 	if s.overloads < 0 {
-		s.overloads = rules.Overloads(s.hand.Solution, s.set.Hand, from, to)
+		s.overloads = s.part.Overloads(s.hand, s.hand.Strokes, from, to)
 	}
-	return rules.Overloads(s.hand.Solution.Resolve(strokes), s.set.Hand, from, to) < s.overloads
+	return s.part.Overloads(s.hand, strokes, from, to) < s.overloads
 }
 
 // takes says whether the other hand can take strokes beside its own without a need

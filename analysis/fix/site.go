@@ -13,43 +13,44 @@ import (
 // site is where a finding stands: an excerpt around it, read by itself, and in it
 // the finding, its part and its hands. All places are those of the excerpt.
 type site struct {
-	cut     *excerpt
+	*scene
 	file    *syntax.File // the whole text
-	text    []byte       // the excerpt
-	parsed  *syntax.File // the excerpt read
-	score   *score.Score
-	tune    *score.Tune
-	index   int // of the tune in the score
-	set     rules.Settings
 	finding rules.Finding
-	was     []rules.Finding
+	was     []rules.Finding // those that count in the proof
 	part    *rules.Part
 	hand    *rules.Hand // nil where the finding is no hand's
 	other   *rules.Hand // nil where there is one staff only
-	spots   map[*score.Note]noteAt
 	// overloads is at how many places the hand is overloaded around the finding; -1
 	// until it is asked for.
 	overloads int
 	question  Question
-	home      *score.Tune // of the whole file
-	homeSet   rules.Settings
-	memo      Memo // where the question brings none
+	far       *farScene // nil until it is asked for
 }
 
 // newSite finds the finding's place; false for a finding that no part has, as
-// those of the notation. The excerpt is taken where it gives the same finding,
-// else the whole file.
+// those of the notation. The shortest excerpt is taken that gives the same finding.
 func newSite(q Question) (*site, bool) {
 	t, ok := q.tune()
 	if !ok {
 		return nil, false
 	}
-	lo := max(0, q.Finding.Bar-1-around)
-	x := cut(q.File, t, lo, q.Finding.EndBar-1+around)
-	if s, ok := readSite(q, t, x); ok {
-		return s, true
+	for _, more := range reaches(t) {
+		sc, ok := q.Memo.scene(q, t, more)
+		if !ok {
+			continue
+		}
+		if s, ok := siteIn(q, sc); ok || sc.isWhole() {
+			return s, ok
+		}
 	}
-	return readSite(q, t, whole(q.File.Text()))
+	if t.Bars() > mostWhole {
+		return nil, false
+	}
+	sc, ok := readScene(q, t, whole(q.File.Text()))
+	if !ok {
+		return nil, false
+	}
+	return siteIn(q, sc)
 }
 
 // tune is the one that the finding stands in; false where no harp plays there.
@@ -68,26 +69,17 @@ func (q Question) text() Text {
 	return Text{File: q.File, Score: q.Score, Settings: q.Settings, Memo: q.Memo}
 }
 
-// readSite reads an excerpt and looks for the finding in it.
-func readSite(q Question, t *score.Tune, x *excerpt) (*site, bool) {
-	own, _ := q.Settings.ForTune(t)
-	s := &site{cut: x, file: q.File, text: x.text, set: own.Remembering(rules.NewMemory()), overloads: -1, question: q, home: t, homeSet: own}
-	s.parsed = syntax.Parse(x.text)
-	s.score = score.Build(s.parsed)
-	if s.index = tuneIndex(q.Score, t); len(s.score.Tunes) == 1 {
-		s.index = 0
+// siteIn looks for the finding in an excerpt.
+func siteIn(q Question, sc *scene) (*site, bool) {
+	s := &site{scene: sc, file: q.File, overloads: -1, question: q}
+	parts, found := sc.findings()
+	for _, f := range found {
+		if s.matters(f.Rule) {
+			s.was = append(s.was, f)
+		}
 	}
-	if s.index >= len(s.score.Tunes) {
-		return nil, false
-	}
-	s.tune = s.score.Tunes[s.index]
-	if !x.faithful(t, s.tune) {
-		return nil, false
-	}
-	var parts []*rules.Part
-	parts, s.was = rules.RunSome(s.text, s.tune, s.set, s.matters)
 	for _, f := range s.was {
-		if home, ok := x.home(f.Span); ok && f.Rule == q.Finding.Rule && f.Hand == q.Finding.Hand && home == q.Finding.Span {
+		if sc.is(f, q.Finding) {
 			s.finding = f
 			return s, s.meet(parts)
 		}
@@ -97,17 +89,6 @@ func readSite(q Question, t *score.Tune, x *excerpt) (*site, bool) {
 
 // meet finds the finding's part and hands.
 func (s *site) meet(parts []*rules.Part) bool {
-	s.spots = map[*score.Note]noteAt{}
-	for v, voice := range s.tune.Voices {
-		for b := range voice.Bars {
-			for e := range voice.Bars[b].Events() {
-				ev := &voice.Bars[b].Events()[e]
-				for n := range ev.Notes {
-					s.spots[&ev.Notes[n]] = noteAt{v, b, e, n}
-				}
-			}
-		}
-	}
 	for _, p := range parts {
 		if !p.Player.Has(s.finding.Voice) {
 			continue

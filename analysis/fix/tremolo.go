@@ -40,7 +40,7 @@ func tremoloOnTwo(ctx context.Context, q Question) (fixes []Fix, refused []refus
 			lower, upper = upper, lower
 		}
 		title := fmt.Sprintf("Write the tremolo out on two strings, %s and %s by turns, for both hands (same sound)", signed(lower), signed(upper))
-		shown := &site{text: s.File.Text(), tune: s.tune}
+		shown := &site{scene: &scene{text: s.File.Text(), tune: s.tune}}
 		before, now := shown.preview(written{edits: edits, text: after.File.Text(), tune: after.Score.Tunes[s.index]})
 		fixes = append(fixes, Fix{Title: title, Family: "tremolo", Rule: q.Finding.Rule, Edits: edits, Moved: tr.strokes, Before: before, After: now})
 	}
@@ -70,7 +70,7 @@ func (s *scope) tremoloAt(span score.Span) (found tremoloNote, ok bool) {
 		text := s.File.Text()
 		typed := n.Span.Shift(bar.Start)
 		if ev.Chord || ev.Expanded || ev.Broken || ev.Tuplet > 0 || n.TieTo || n.TieFrom || typed.End > len(text) ||
-			(&site{file: s.File, cut: whole(text)}).isSung(span.Start) {
+			(&site{scene: &scene{cut: whole(text)}, file: s.File}).isSung(span.Start) {
 			return
 		}
 		for _, m := range ev.Marks {

@@ -1,6 +1,10 @@
 package rules
 
-import "fourfold/parser/score"
+import (
+	"strings"
+
+	"fourfold/parser/score"
+)
 
 // RunAsWritten reads the harp parts of one tune without asking how the hands
 // could help each other, which takes most of the time of RunTune. It finds the
@@ -9,6 +13,23 @@ import "fourfold/parser/score"
 // Part: what the tune itself sets is in them already.
 func RunAsWritten(text []byte, t *score.Tune, set Settings) (parts []*Part, findings []Finding) {
 	return RunSome(text, t, set, func(string) bool { return true })
+}
+
+// RunFeet is RunSome with the rules alone that need no fingering: of the feet, strings,
+// levers and marks. The notation is left out.
+func RunFeet(text []byte, t *score.Tune, set Settings, wanted func(rule string) bool) (findings []Finding) {
+	for _, player := range Players(t) {
+		p := &Part{Player: player, Tune: t, Settings: set, text: text, workers: 1}
+		p.readHands(plainHand)
+		p.play(nil)
+		p.Pedals = p.findPedals()
+		for _, rule := range All() {
+			if !strings.HasPrefix(rule.Name, "hands/") && wanted(rule.Name) {
+				findings = append(findings, rule.find(p)...)
+			}
+		}
+	}
+	return findings
 }
 
 // RunSome is RunAsWritten with the rules alone that are wanted by name, and all of the

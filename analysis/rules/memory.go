@@ -22,6 +22,7 @@ type Memory struct {
 	plans  map[slot]*feet.Plan
 	spelt  map[string]speltMoves
 	long   map[slot]*sectionReads
+	trials *trials // nil where texts are not tried
 }
 
 // speltMoves is what the cheapest spelling of a passage comes to.

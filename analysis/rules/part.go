@@ -133,10 +133,19 @@ func (p *Part) fingered(name string, staff hands.Staff, played bool) *Hand {
 		h.runs = findRuns(h, p.Settings.Hand)
 		return h
 	}
-	at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name, hand: name, played: played}
+	at := p.slotOf(name, played)
+	if t := p.Settings.memory.trying(); t != nil {
+		h.Solution, h.runs = t.finger(at, h.Strokes, p.Settings.Hand)
+		return h
+	}
 	h.Solution = p.Settings.memory.solve(at, h.Strokes, p.Settings.Hand)
 	h.runs = findRuns(h, p.Settings.Hand)
 	return h
+}
+
+// slotOf names what a hand plays in this part.
+func (p *Part) slotOf(hand string, played bool) slot {
+	return slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name, hand: hand, played: played}
 }
 
 // solveStretch takes what a hand plays on from what is written for it.

@@ -1,0 +1,74 @@
+package fix
+
+import (
+	"sync"
+
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
+	"fourfold/parser/syntax"
+)
+
+// scene is an excerpt of a text, read by itself. Several findings may share one.
+type scene struct {
+	cut    *excerpt
+	text   []byte       // the excerpt
+	parsed *syntax.File // the excerpt read
+	score  *score.Score
+	tune   *score.Tune
+	index  int // of the tune in the score
+	set    rules.Settings
+	spots  map[*score.Note]noteAt
+
+	once  sync.Once
+	parts []*rules.Part
+	found []rules.Finding
+}
+
+// readScene reads an excerpt; false where it is not the music that was cut out.
+func readScene(q Question, t *score.Tune, x *excerpt) (*scene, bool) {
+	own, _ := q.Settings.ForTune(t)
+	sc := &scene{cut: x, text: x.text, set: own.Trying(), parsed: syntax.Parse(x.text)}
+	sc.score = score.Build(sc.parsed)
+	if sc.index = tuneIndex(q.Score, t); len(sc.score.Tunes) == 1 {
+		sc.index = 0
+	}
+	if sc.index >= len(sc.score.Tunes) {
+		return nil, false
+	}
+	sc.tune = sc.score.Tunes[sc.index]
+	if !x.faithful(t, sc.tune) {
+		return nil, false
+	}
+	sc.spots = spotsOf(sc.tune)
+	return sc, true
+}
+
+// spotsOf names the notes of a short tune.
+func spotsOf(t *score.Tune) map[*score.Note]noteAt {
+	spots := map[*score.Note]noteAt{}
+	for v, voice := range t.Voices {
+		for b := range voice.Bars {
+			for e, events := 0, voice.Bars[b].Events(); e < len(events); e++ {
+				for n := range events[e].Notes {
+					spots[&events[e].Notes[n]] = noteAt{v, b, e, n}
+				}
+			}
+		}
+	}
+	return spots
+}
+
+// findings are all that is found there as it is written.
+func (sc *scene) findings() ([]*rules.Part, []rules.Finding) {
+	sc.once.Do(func() { sc.parts, sc.found = rules.RunAsWritten(sc.text, sc.tune, sc.set) })
+	return sc.parts, sc.found
+}
+
+// is says whether a finding of the excerpt is one of the whole text.
+func (sc *scene) is(f, of rules.Finding) bool {
+	home, ok := sc.cut.home(f.Span)
+	return ok && f.Rule == of.Rule && f.Hand == of.Hand && home == of.Span
+}
+
+// isWhole says that nothing was cut out of the tune.
+func (sc *scene) isWhole() bool { return sc.cut.all }
