@@ -52,21 +52,36 @@ func checkBisbigliando(p *Part) (out []Finding) {
 // dynamicAt is the last dynamic that any of the player's voices has at a place or
 // before it; "" where there is none.
 func (p *Part) dynamicAt(bar int, onset score.Frac) string {
-	found, foundBar, foundOnset := "", 0, score.Zero
-	for _, v := range p.Player.Voices() {
-		for b := 0; b < bar && b < len(v.Bars); b++ {
-			for e := range v.Bars[b].Events() {
-				ev := &v.Bars[b].Events()[e]
-				if b+1 == bar && onset.Less(ev.Onset) || b+1 < foundBar || b+1 == foundBar && ev.Onset.Less(foundOnset) {
+	for number := bar; ; number-- {
+		found, at, more := "", score.Zero, false
+		for _, v := range p.Player.Voices() {
+			b := v.Bar(number)
+			if b == nil {
+				more = more || number > v.Number(len(v.Bars)-1) // a voice that ends before
+				continue
+			}
+			more = true
+			events := b.Events()
+			for e := range events {
+				ev := &events[e]
+				if number == bar && onset.Less(ev.Onset) || found != "" && ev.Onset.Less(at) {
 					continue
 				}
 				for _, m := range ev.Marks {
 					if m.Kind == score.Decoration && dynamics[m.Text] {
-						found, foundBar, foundOnset = m.Text, b+1, ev.Onset
+						found, at = m.Text, ev.Onset
 					}
 				}
 			}
 		}
+		switch {
+		case found != "":
+			return found
+		case more:
+		case p.around != nil:
+			return p.around.dynamic
+		default:
+			return ""
+		}
 	}
-	return found
 }

@@ -82,7 +82,7 @@ func doWith(moves int) string {
 // the feet: what is late or cannot be set is said by rules of its own, whose fixes
 // respell too.
 func (p *Part) cheaperSpellings(d *Pedals) (out []Respelling) {
-	if p.Player.Lone || p.isStretch {
+	if p.Player.Lone || p.isStretch && p.section == nil {
 		return nil
 	}
 	all := p.restless(d)

@@ -24,7 +24,8 @@ What to do: nothing, where the sound is meant to change; else leave the ringing 
 
 This rule is off by default. Where the fact comes from: replacing on a ringing string damps it (a series
 of orchestration tips; a harp notation dissertation of the Sibelius Academy; read).`,
-	Whole: checkDamps,
+	Whole:    checkDamps,
+	Fingered: true,
 }
 
 func checkDamps(p *Part) (out []Finding) {

@@ -67,6 +67,9 @@ func (p *Part) Levers() *Levers {
 			out.from = append(out.from, pl)
 		}
 	})
+	for _, f := range p.beyond {
+		out.from = append(out.from, f.pluck)
+	}
 	sort.SliceStable(out.from, func(i, j int) bool { return out.from[i].t < out.from[j].t })
 	var demands []feet.LeverDemand
 	for _, pl := range out.from {
@@ -100,6 +103,11 @@ func checkLeverTuning(p *Part) (out []Finding) {
 		return nil
 	}
 	said := map[string]bool{} // keys
+	if p.around != nil {
+		for _, key := range p.around.unreached {
+			said[key] = true
+		}
+	}
 	for _, i := range levers.Unreachable {
 		at := levers.from[i]
 		if key := keyOf(at); int(key.Sign[letterOf(at.Note)]) == at.Note.Alter {
@@ -150,7 +158,7 @@ func (p *Part) keyFinding(at pluckAt, key score.Key) Finding {
 }
 
 // keyOf is the key in force where a note stands.
-func keyOf(at pluckAt) score.Key { return at.Voice.Bars[at.Bar-1-at.Voice.Before].Key }
+func keyOf(at pluckAt) score.Key { return at.Voice.Bar(at.Bar).Key }
 
 // reachableKeys names the major keys whose signature the levers give, from flats to
 // sharps.

@@ -64,12 +64,12 @@ func readLong(ctx context.Context, text []byte, t *score.Tune, set Settings) (*L
 			return nil, err
 		}
 		l.parts = append(l.parts, part)
-		seams, err := seamsAcross(ctx, text, t, player, set, part.secs)
+		seams, err := seamsAcross(ctx, text, t, player, set, part.secs, part.ends())
 		if err != nil {
 			return nil, err
 		}
 		l.Extra = append(l.Extra, afar(seams)...)
-		l.Extra = append(l.Extra, afar(joined(text, t, player, set, part.secs, part.locals()))...)
+		l.Extra = append(l.Extra, afar(joined(t, set, part.locals()))...)
 		if f, ok := part.assumedTempo(t, player, set); ok {
 			l.Extra = append(l.Extra, afar([]Finding{f})...)
 		}
@@ -97,7 +97,7 @@ func readSections(ctx context.Context, text []byte, t *score.Tune, player Player
 		}
 	}
 	known.shorten(len(part.secs))
-	arounds := aroundsOf(set, part.secs, ends)
+	arounds := aroundsOf(part.secs, ends)
 	workers := 1 // behind the keys
 	if part.unread() > len(part.read)/2 {
 		workers = runtime.GOMAXPROCS(0)
@@ -105,7 +105,7 @@ func readSections(ctx context.Context, text []byte, t *score.Tune, player Player
 	errs := make([]error, len(part.secs))
 	err := eachAtOnce(ctx, workers, len(part.secs), func(k int) {
 		r := part.read[k]
-		if r == nil || r.around != arounds[k] {
+		if r == nil || !r.around.Equal(arounds[k]) {
 			if r, errs[k] = readSection(ctx, text, t, player, set, keys[k], r, ends[k], arounds[k]); errs[k] == nil {
 				part.read[k] = r
 				known.put(k, r)
@@ -190,6 +190,13 @@ func (l *longPart) unread() (n int) {
 func (l *longPart) locals() (out []Local) {
 	for _, r := range l.read {
 		out = append(out, r.local)
+	}
+	return out
+}
+
+func (l *longPart) ends() (out []Ends) {
+	for _, r := range l.read {
+		out = append(out, r.ends)
 	}
 	return out
 }

@@ -21,7 +21,7 @@ read); that composers may leave marks out (a players' information sheet on pedal
 }
 
 func checkMarkMissing(p *Part) []Finding {
-	if p.Pedals == nil || len(p.Pedals.Marks) == 0 || len(p.Pedals.Demands) == 0 {
+	if p.Pedals == nil || len(p.Pedals.Demands) == 0 || len(p.Pedals.Marks) == 0 && (p.around == nil || !p.around.marked) || p.around != nil && p.around.full {
 		return nil
 	}
 	first := p.Pedals.Note(0)

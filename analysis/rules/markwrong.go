@@ -68,6 +68,9 @@ func (d *Pedals) contradicts(mark int, l feet.Letter, pos feet.Pos) (demand int,
 				return 0, false
 			}
 		}
+		if at.Bar > d.last && d.trusted[l] {
+			return 0, false
+		}
 		return i, demand.Pos != pos && !d.leadsBack(m.Bar, at.Bar, l, pos)
 	}
 	return 0, false
@@ -76,6 +79,11 @@ func (d *Pedals) contradicts(mark int, l feet.Letter, pos feet.Pos) (demand int,
 // leadsBack says whether a letter set in one bar and not used before another is for the
 // way back at the end of a repeat between them.
 func (d *Pedals) leadsBack(marked, next int, l feet.Letter, pos feet.Pos) bool {
+	for _, from := range d.across {
+		if from >= marked && from < next {
+			return true // it leads too far for the section to see where
+		}
+	}
 	for _, s := range d.Seams {
 		if s.from < marked || s.from >= next {
 			continue

@@ -48,7 +48,9 @@ func checkNoPosition(p *Part) (out []Finding) {
 	return out
 }
 
-func letterOf(n *score.Note) int { return ((n.String % 7) + 7) % 7 }
+func letterOf(n *score.Note) int { return letterOfString(n.String) }
+
+func letterOfString(str int) int { return ((str % 7) + 7) % 7 }
 
 // naturals are the semitones of C D E F G A B above C.
 var naturals = [7]int{0, 2, 4, 5, 7, 9, 11}

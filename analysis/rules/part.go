@@ -28,11 +28,22 @@ type Part struct {
 	// between two bars are asked about.
 	isStretch bool
 	asked     [2]int
-	section   *Section    // of which the part is the reading; nil for a whole part, and for bars around an edit
-	whole     *score.Tune // the tune of the section; nil without
-	workers   int         // processors that it may use
+	section   *Section       // of which the part is the reading; nil for a whole part, and for bars around an edit
+	whole     *score.Tune    // the tune of the section; nil without
+	around    *Around        // what lies beyond the section; nil without
+	beyond    []farUse       // the notes there that ask for pedals or levers
+	parted    []*score.Voice // what is read of the voices, where it is not all: see read
+	workers   int            // processors that it may use
 	seams     []seamHand
 	marked    []eventAt // see eachMarked
+}
+
+// read is what the part holds of its player's voices.
+func (p *Part) read() []*score.Voice {
+	if p.parted != nil {
+		return p.parted
+	}
+	return p.Player.Voices()
 }
 
 // Hand is one hand's share: its strokes, their fingering, and where it is

@@ -71,7 +71,7 @@ func (p *Part) glissandi() (out []Glissando) {
 			struck[pl.Event] = pl
 		}
 	})
-	for _, v := range p.Player.Voices() {
+	for _, v := range p.read() {
 		var open *pluckAt
 		for b := range v.Bars {
 			for e := range v.Bars[b].Events() {
@@ -100,7 +100,7 @@ func (p *Part) glissandi() (out []Glissando) {
 // the glissando cannot be had and is demanded of nobody.
 func (p *Part) holdGlissandi(out *Pedals) {
 	for _, g := range p.glissandi() {
-		key, since := keyAt(g.From.Voice, g.From.Bar)
+		key, since := keyAt(p.inWhole(g.From.Voice), g.From.Bar)
 		marked := out.settingOver(g.From.Bar, g.From.Onset)
 		g.Setting = settingOfKey(key)
 		var from [feet.Letters]int

@@ -22,15 +22,12 @@ type PedalMark struct {
 
 // readPedalMarks reads the annotations of a part, in order of bar and place.
 func (p *Part) readPedalMarks() (out []PedalMark) {
-	for _, v := range p.Player.Voices() {
+	for _, v := range p.read() {
 		for b := range v.Bars {
 			bar := &v.Bars[b]
 			for e := range bar.Events() {
 				for _, m := range bar.Events()[e].Marks {
-					if m.Kind != score.Annotation {
-						continue
-					}
-					if s, full, ok := readPedals(m.Text); ok {
+					if s, full, ok := pedalMarkOf(m); ok {
 						out = append(out, PedalMark{v.Number(b), bar.Events()[e].Onset, m.Span.Shift(bar.Start), v.ID, m.Text, s, full})
 					}
 				}
@@ -39,6 +36,14 @@ func (p *Part) readPedalMarks() (out []PedalMark) {
 	}
 	slices.SortStableFunc(out, func(a, b PedalMark) int { return comparePlaces(a.Bar, a.Onset, b.Bar, b.Onset) })
 	return out
+}
+
+// pedalMarkOf reads a mark over a note; false where it says nothing of pedals.
+func pedalMarkOf(m score.Mark) (s feet.Setting, full, ok bool) {
+	if m.Kind != score.Annotation {
+		return s, false, false
+	}
+	return readPedals(m.Text)
 }
 
 func comparePlaces(bar1 int, onset1 score.Frac, bar2 int, onset2 score.Frac) int {

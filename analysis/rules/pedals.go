@@ -19,7 +19,10 @@ type Pedals struct {
 	Seams     []PedalSeam
 	Marks     []PedalMark // what the engraver wrote
 	Cheaper   []Respelling
-	from      []pluckAt // the note behind each demand
+	from      []pluckAt          // the note behind each demand
+	across    []int              // bars from which a way leads further than the section sees
+	last      int                // the last bar that is read; what follows it is the next use of each letter
+	trusted   [feet.Letters]bool // letters that a pedal mark names between that bar and the next use
 }
 
 // Note is the note behind a demand.
@@ -31,13 +34,32 @@ func (d *Pedals) Place(demand int) (bar int, onset score.Frac) {
 	return d.from[demand].Bar, d.from[demand].Onset
 }
 
-// findPedals plans the feet. Notes that no pedal can give (double sharps and
-// flats, strings without discs) ask nothing of them.
+// findPedals plans the feet.
 func (p *Part) findPedals() *Pedals {
 	if !p.Settings.Instrument.Pedals {
 		return nil
 	}
-	out := &Pedals{Marks: p.readPedalMarks(), from: make([]pluckAt, 0, p.notes())}
+	out := p.demands()
+	start := math.Inf(-1)
+	if len(out.Demands) > 0 {
+		start = out.Demands[0].T
+	}
+	options := feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()}
+	if p.section != nil {
+		out.Plan = feet.PlanOf(out.Demands, options)
+	} else {
+		at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name}
+		out.Plan = p.Settings.memory.plan(at, out.Demands, options)
+	}
+	out.Seams = p.pedalSeams(out)
+	out.Cheaper = p.cheaperSpellings(out)
+	return out
+}
+
+// demands reads what the notes ask of the pedals. Notes that no pedal can give (double
+// sharps and flats, strings without discs) ask nothing of them.
+func (p *Part) demands() *Pedals {
+	out := &Pedals{Marks: p.readPedalMarks(), last: p.Tune.Bars(), from: make([]pluckAt, 0, p.notes())}
 	p.eachPluck(func(pl pluckAt) {
 		n := pl.Note
 		if p.Settings.Instrument.Fixed(n.String) || !p.Settings.Instrument.Has(n.String) || !feet.Pos(n.Alter).Valid() {
@@ -51,25 +73,18 @@ func (p *Part) findPedals() *Pedals {
 		out.Demands = append(out.Demands, feet.Demand{T: pl.t, Letter: feet.Letter(letterOf(pl.Note)), Pos: feet.Pos(pl.Note.Alter),
 			Rings: p.Settings.Instrument.Ring(pl.Note.String)})
 	}
+	p.addBeyond(out)
 	p.holdGlissandi(out)
-	start := math.Inf(-1)
-	if len(out.Demands) > 0 {
-		start = out.Demands[0].T
-	}
-	at := slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name}
-	out.Plan = p.Settings.memory.plan(at, out.Demands, feet.PlanOptions{Start: start, Initial: feet.AllFree(), Unasked: p.keySetting()})
-	out.Seams = p.pedalSeams(out)
-	out.Cheaper = p.cheaperSpellings(out)
 	return out
 }
 
-// keySetting is where the key at the part's start sets the pedals.
+// keySetting is where the key at the tune's start sets the pedals.
 func (p *Part) keySetting() (s feet.Setting) {
-	voices := p.Player.Voices()
-	if len(voices) == 0 || len(voices[0].Bars) == 0 {
+	v := p.page()
+	if v == nil || len(v.Bars) == 0 {
 		return s
 	}
-	return settingOfKey(voices[0].Bars[0].Key)
+	return settingOfKey(v.Bars[0].Key)
 }
 
 // settingOfKey is where a key sets the pedals.
@@ -173,6 +188,9 @@ func (p *Part) pedalSpeed(m feet.Move, at pluckAt) *Speed {
 // fixedStrings are those without discs that a part uses, with the first note on each.
 func (p *Part) fixedStrings() map[int][]pluckAt {
 	out := map[int][]pluckAt{}
+	for _, pl := range p.tunedBefore() {
+		out[pl.Note.String] = append(out[pl.Note.String], pl)
+	}
 	p.eachPluck(func(pl pluckAt) {
 		if p.Settings.Instrument.Fixed(pl.Note.String) {
 			out[pl.Note.String] = append(out[pl.Note.String], pl)

@@ -28,32 +28,21 @@ const seamSeconds = 8.0
 
 // pedalSeams plans the feet over each seam of the part.
 func (p *Part) pedalSeams(d *Pedals) (out []PedalSeam) {
-	voices := p.Player.Voices()
-	if len(voices) == 0 {
-		return nil
-	}
-	seams := seamsOf(voices[0])
+	seams := p.waysBack()
 	if len(seams) == 0 {
 		return nil
 	}
 	bars, uses := indexBars(len(d.from), func(i int) int { return d.from[i].Bar }), usesOf(d.Demands)
-	back := map[int]int{}
 	for _, s := range seams {
-		if s.to <= s.from {
-			back[s.from] = s.to
-		}
-	}
-	for _, s := range seams {
-		if over := p.pedalsOver(s, d, bars, uses, back); len(over.Moves) > 0 {
+		if over := p.pedalsOver(s, d, bars, uses); len(over.Moves) > 0 {
 			out = append(out, over)
 		}
 	}
 	return out
 }
 
-// pedalsOver plans the feet over one seam; back holds where each repeat leads to, by the
-// bar that it ends with.
-func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses, back map[int]int) PedalSeam {
+// pedalsOver plans the feet over one seam.
+func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses) PedalSeam {
 	out := PedalSeam{seam: s}
 	last, first := bars.lastUpTo(s.from), bars.firstFrom(s.to)
 	if last < 0 || first < 0 {
@@ -72,9 +61,9 @@ func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses, bac
 		demands, from = append(demands, demand), append(from, d.from[i])
 	}
 	left := [feet.Letters]int{-1, -1, -1, -1, -1, -1, -1}
-	if again, ok := back[s.to-1]; ok && s.to > s.from {
-		left = uses.leftBehind(bars.firstFrom(again), last, first)
-		ago := p.Timeline.Seconds(s.to, score.Zero) - p.Timeline.Seconds(again, score.Zero)
+	if s.again > 0 {
+		left = uses.leftBehind(bars.firstFrom(s.again), last, first)
+		ago := p.Timeline.Seconds(s.to, score.Zero) - p.Timeline.Seconds(s.again, score.Zero)
 		for _, i := range left {
 			if i >= 0 {
 				add(i, max(0, d.Demands[i].T-ago))
@@ -112,7 +101,7 @@ func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses, bac
 // endOfWay is the last bar that follows a seam as on the page: an ending that is
 // repeated ends with its repeat.
 func (p *Part) endOfWay(s seam) int {
-	v := p.Player.Voices()[0]
+	v := p.page()
 	if s.to > s.from {
 		for number := s.to; v.Bar(number) != nil; number++ {
 			if repeats(v.Bar(number).Close.Text) {
@@ -189,13 +178,13 @@ func (u *letterUses) after(demands []feet.Demand, first int) (at []int) {
 // OnPage says whether the player ever makes a move where the page has it: not if
 // between the last use and the need one ending follows another.
 func (p *Part) OnPage(m feet.Move) bool {
-	voices := p.Player.Voices()
+	v := p.page()
 	was, ok := p.Pedals.lastUse(m)
-	if !ok || len(voices) == 0 {
+	if !ok || v == nil {
 		return true
 	}
 	for b := was.Bar; b < p.Pedals.Note(m.Demand).Bar; b++ {
-		if neverFollows(voices[0], b) {
+		if neverFollows(v, b) {
 			return false
 		}
 	}

@@ -22,6 +22,9 @@ type Rule struct {
 	// start. It is always asked about the whole tune. Both are nil where the parser
 	// finds it.
 	Whole func(p *Part) []Finding
+	// Fingered says that Whole needs the fingering, and neither feet nor repeats: of a long
+	// tune it is asked section by section, with what is read beside each.
+	Fingered bool
 }
 
 // find asks the rule about a part. What the whole tune is needed for is left out

@@ -10,7 +10,10 @@ import (
 
 // seam is a jump that the player makes where the page does not go on: back to the
 // start of a repeat, or into a later ending.
-type seam struct{ from, to int } // numbers of the bar before it and the bar after
+type seam struct {
+	from, to int // numbers of the bar before it and the bar after
+	again    int // of a way into an ending: where the repeat before it goes back to; else 0
+}
 
 // words say what the jump is.
 func (s seam) words() string {
@@ -20,31 +23,66 @@ func (s seam) words() string {
 	return fmt.Sprintf("On the way from bar %d into the ending at bar %d", s.from, s.to)
 }
 
-// seamsOf reads the repeats of a voice. A repeat without a start goes back to the
-// last double bar or end of a repeat, else to the first bar. Each ending after
-// the first is entered from the bar before the first one.
-func seamsOf(v *score.Voice) (out []seam) {
-	start, beforeEndings := 1, 0
+// barSign is a bar whose lines or ending say where the player goes on.
+type barSign struct {
+	bar                             int
+	starts, double, repeats, ending bool // starts: its first line; double, repeats: its last
+}
+
+// signsOf are the bars of a voice that have any.
+func signsOf(v *score.Voice) (out []barSign) {
 	for i := range v.Bars {
-		bar, number := &v.Bars[i], v.Number(i)
-		if i > 0 && startsSection(bar.Open.Text, v.Bars[i-1].Close.Text) {
-			start = number
-			if bar.Ending == "" {
+		bar := &v.Bars[i]
+		s := barSign{v.Number(i), startsSection(bar.Open.Text), bar.Close.Text == "||", repeats(bar.Close.Text), bar.Ending != ""}
+		if s != (barSign{bar: s.bar}) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// seamsOf reads the repeats of a voice.
+func seamsOf(v *score.Voice) []seam { return seamsAt(signsOf(v)) }
+
+// seamsAt reads the repeats at some bars of a tune, in their order. A repeat without a
+// start goes back to the last double bar or end of a repeat, else to the first bar. Each
+// ending after the first is entered from the bar before the first one.
+func seamsAt(signs []barSign) (out []seam) {
+	start, beforeEndings := 1, 0
+	for i, s := range signs {
+		endingNext := i+1 < len(signs) && signs[i+1].bar == s.bar+1 && signs[i+1].ending
+		if s.starts && s.bar > 1 {
+			start = s.bar
+			if !s.ending {
 				beforeEndings = 0
 			}
 		}
-		if bar.Ending != "" {
+		if s.ending {
 			if beforeEndings == 0 {
-				beforeEndings = number - 1
+				beforeEndings = s.bar - 1
 			} else if beforeEndings > 0 {
-				out = append(out, seam{beforeEndings, number})
+				out = append(out, seam{from: beforeEndings, to: s.bar})
 			}
 		}
-		if repeats(bar.Close.Text) {
-			out = append(out, seam{number, start})
-			if i+1 < len(v.Bars) && v.Bars[i+1].Ending == "" {
-				start, beforeEndings = number+1, 0
+		if s.repeats {
+			out = append(out, seam{from: s.bar, to: start})
+		}
+		if s.double || s.repeats && !endingNext {
+			start = s.bar + 1
+			if !endingNext {
+				beforeEndings = 0
 			}
+		}
+	}
+	back := map[int]int{}
+	for _, s := range out {
+		if s.to <= s.from {
+			back[s.from] = s.to
+		}
+	}
+	for i := range out {
+		if s := &out[i]; s.to > s.from {
+			s.again = back[s.to-1]
 		}
 	}
 	return out
@@ -53,9 +91,10 @@ func seamsOf(v *score.Voice) (out []seam) {
 func repeats(line string) bool { return strings.HasPrefix(line, ":") }
 
 // startsSection says whether a bar begins a part that a repeat may go back to. A
-// later ending, which follows the end of a repeat, does not.
-func startsSection(open, before string) bool {
-	return strings.HasSuffix(open, ":") || open == "||" || open == "[|" || before == "||"
+// later ending, which follows the end of a repeat, does not. So does the bar after a
+// double line.
+func startsSection(open string) bool {
+	return strings.HasSuffix(open, ":") || open == "||" || open == "[|"
 }
 
 // neverFollows says whether the page goes on from one bar to the next where the
@@ -65,18 +104,53 @@ func neverFollows(v *score.Voice, bar int) bool {
 	return is != nil && next != nil && repeats(is.Close.Text) && next.Ending != ""
 }
 
+// page is the voice whose bar lines say where the player goes on, of the whole tune also
+// in a section; nil without voices.
+func (p *Part) page() *score.Voice {
+	voices := p.Player.Voices()
+	if len(voices) > 0 && p.whole != nil {
+		voices = p.Player.in(p.whole).Voices()
+	}
+	if len(voices) == 0 {
+		return nil
+	}
+	return voices[0]
+}
+
+// inWhole is a voice of the part in the whole tune.
+func (p *Part) inWhole(v *score.Voice) *score.Voice {
+	if p.whole != nil {
+		if all := voicesIn(p.whole, []*score.Voice{v}); len(all) > 0 {
+			return all[0]
+		}
+	}
+	return v
+}
+
+// waysBack are the seams of the part; of a section those that it is to look at.
+func (p *Part) waysBack() []seam {
+	if p.around != nil {
+		return p.around.seams
+	}
+	v := p.page()
+	if v == nil {
+		return nil
+	}
+	return seamsOf(v)
+}
+
 // onlyOnPage says whether all needs of a run lead over a place that the player
 // never passes.
 func (p *Part) onlyOnPage(h *Hand, r run) bool {
-	voices := p.Player.Voices()
-	if len(voices) == 0 {
+	v := p.page()
+	if v == nil {
 		return false
 	}
 	for _, o := range r.overload {
 		from, to := h.Plucks[o.need.From][0].Bar, h.Plucks[o.need.To][0].Bar
 		over := false
 		for b := from; b < to; b++ {
-			over = over || neverFollows(voices[0], b)
+			over = over || neverFollows(v, b)
 		}
 		if !over {
 			return false
@@ -99,11 +173,7 @@ type seamHand struct {
 
 // findSeams reads the ways over the seams of both hands.
 func (p *Part) findSeams() (out []seamHand) {
-	voices := p.Player.Voices()
-	if len(voices) == 0 {
-		return nil
-	}
-	seams := seamsOf(voices[0])
+	seams := p.waysBack()
 	if len(seams) == 0 {
 		return nil
 	}

@@ -28,7 +28,8 @@ What to do: give both notes to one hand where it has time, or put one of them on
 
 Where the facts come from: both hands on one string at once are not possible, and each touch damps; the quarter of a
 second is common practice, no source.`,
-	Whole: checkSharedString,
+	Whole:    checkSharedString,
+	Fingered: true,
 }
 
 // strikeOf is one pluck of a string by a hand.

@@ -20,13 +20,15 @@ Example: four-note groups in one direction at ♩ = 140. With more room: the sam
 What to do: nothing, or a little slower.
 
 Where the number comes from: common practice, no source.`,
-	Whole: checkTight,
+	Whole:    checkTight,
+	Fingered: true,
 }
 
 func checkTight(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
 		for _, passage := range h.Solution.Passages() {
-			if h.anyRunIn(passage.From, passage.To) {
+			passage, ok := p.ownPart(h, passage)
+			if !ok || h.anyRunIn(passage.From, passage.To) {
 				continue
 			}
 			if o, ok := h.tightest(passage.From, passage.To, p.Settings.Hand.Tight); ok {
@@ -38,6 +40,32 @@ func checkTight(p *Part) (out []Finding) {
 		}
 	}
 	return out
+}
+
+// borderBars is how many bars on each side of a border between sections of a long tune a
+// passage over it may take up to be one. Of one that is longer each section tells of its
+// own part.
+const borderBars = 8
+
+// ownPart is what a section is to look at of a passage; false for nothing.
+func (p *Part) ownPart(h *Hand, passage hands.Passage) (hands.Passage, bool) {
+	if p.section == nil {
+		return passage, true
+	}
+	pls := h.Solution.Placings
+	bar := func(placing int) int { return h.Plucks[pls[placing].From][0].Bar }
+	from, to := p.section.From, p.section.To
+	within := func(first, last int) bool { return first <= bar(passage.From) && bar(passage.To) <= last }
+	if within(from-borderBars, from+borderBars-1) || within(to-borderBars+1, to+borderBars) {
+		return passage, true
+	}
+	for passage.From <= passage.To && bar(passage.From) < from {
+		passage.From++
+	}
+	for passage.From <= passage.To && bar(passage.To) > to {
+		passage.To--
+	}
+	return passage, passage.From <= passage.To
 }
 
 func (h *Hand) anyRunIn(from, to int) bool {

@@ -25,41 +25,41 @@ Hands differ. The limits are for a typical adult hand; stop at pain; the player 
 Where the facts come from: a tight forearm in long fast passages is a usual complaint (a magazine for
 harpists; read), wide stretches in fast repeated patterns make replacing inaccurate (essays of the Harp
 Legacy Project; read). The figures are common practice, no source.`,
-	Whole: checkTiring,
+	Whole:    checkTiring,
+	Fingered: true,
 }
 
 func checkTiring(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
 		for _, passage := range h.Solution.Passages() {
-			if why := h.tires(passage, p.Settings); why != "" {
-				pls := h.Solution.Placings
-				out = append(out, p.tiringFinding(h, pls[passage.From].From, pls[passage.To].To, why))
+			from := h.Solution.Placings[passage.From].From
+			if p.section != nil && !p.section.holdsRow(h, passage) {
+				continue
+			}
+			r := h.rowOf(passage, p.Settings)
+			if why := r.tires(p.Settings); why != "" {
+				f := p.strokeFinding(tiringName, h, from, from)
+				f.Severity = p.speedSeverity(f.Severity)
+				out = append(out, r.tiringFinding(f, why))
 			}
 		}
 	}
 	return out
 }
 
-// tires says what is tiring about a passage; "" where nothing is.
-func (h *Hand) tires(passage hands.Passage, set Settings) string {
-	pls := h.Solution.Placings[passage.From : passage.To+1]
-	from, to := pls[0].From, pls[len(pls)-1].To
-	length := h.Strokes[to].T - h.Strokes[from].T
-	chords, wide, row := 0, 0, 0
-	for _, pl := range pls {
-		row++
-		if !h.wide(pl, set) {
-			row = 0
-		}
-		wide = max(wide, row)
-	}
-	for i := from; i <= to; i++ {
-		if len(h.Strokes[i].Strings) == 4 {
-			chords++
-		}
-	}
-	rate := float64(to-from) / max(length, 1)
-	bars := h.Plucks[to][0].Bar - h.Plucks[from][0].Bar + 1
+// holdsRow says whether a passage begins and ends in a section, and neither is its first
+// there nor its last: those may reach beyond it.
+func (s Section) holdsRow(h *Hand, passage hands.Passage) bool {
+	pls := h.Solution.Placings
+	return passage.From > 0 && passage.To+1 < len(pls) && s.has(h, pls[passage.From].From) && s.has(h, pls[passage.To+1].From) &&
+		s.has(h, pls[passage.From-1].From)
+}
+
+// tires says what is tiring about a row; "" where nothing is.
+func (r *row) tires(set Settings) string {
+	length := r.last - r.first
+	rate := float64(r.strokes-1) / max(length, 1)
+	bars := r.lastBar - r.firstBar + 1
 	hand := set.Hand
 	switch {
 	case length >= 60*hand.TiringQuick && rate >= hand.TiringQuickRate:
@@ -68,20 +68,19 @@ func (h *Hand) tires(passage hands.Passage, set Settings) string {
 		return fmt.Sprintf("%d bars without a rest of a second, at %.1f strokes a second", bars, rate)
 	case length >= 60*hand.TiringRestless:
 		return fmt.Sprintf("%.0f s without a rest of a second", length)
-	case float64(chords) >= hand.TiringChords:
-		return fmt.Sprintf("%d four-note chords in %.0f s without a rest of a second", chords, length)
-	case float64(wide) >= hand.TiringWide:
-		return fmt.Sprintf("%d groups wider than an octave in a row", wide)
+	case float64(r.chords) >= hand.TiringChords:
+		return fmt.Sprintf("%d four-note chords in %.0f s without a rest of a second", r.chords, length)
+	case float64(r.wide) >= hand.TiringWide:
+		return fmt.Sprintf("%d groups wider than an octave in a row", r.wide)
 	}
 	return ""
 }
 
-func (p *Part) tiringFinding(h *Hand, from, to int, why string) Finding {
-	f := p.strokeFinding(tiringName, h, from, from)
-	f.Severity = p.speedSeverity(f.Severity)
-	f.EndBar = h.Plucks[to][0].Bar
+// tiringFinding completes a finding on the first note of a row.
+func (r *row) tiringFinding(f Finding, why string) Finding {
+	f.EndBar = r.lastBar
 	f.Message = fmt.Sprintf("The %s plays %s, to bar %d: playable, but it tires. Hands differ: stop at pain; the player and their teacher decide.",
-		h.Name, why, f.EndBar)
+		f.Hand, why, f.EndBar)
 	f.Advice = "Give the hand a rest of a second or more now and then, thin the chords, or share the figure."
 	return f
 }
