@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -32,15 +33,39 @@ func checkMarkWrong(p *Part) (out []Finding) {
 		return nil
 	}
 	for i, m := range p.Pedals.Marks {
-		var wrong []int
-		for _, l := range feet.PedalOrder {
-			if pos := m.Setting[l]; pos != feet.Free {
-				if d, not := p.Pedals.contradicts(i, l, pos); not {
-					wrong = append(wrong, d)
-				}
-			}
+		if wrong, far := p.Pedals.contradicted(i); len(wrong) > 0 && !far {
+			out = append(out, p.markWrongFinding(m, wrong))
 		}
-		if len(wrong) > 0 {
+	}
+	return out
+}
+
+// contradicted are the notes that a mark is wrong for, a letter each. Far says that one
+// of them may be for a way back that leads further than the section sees.
+func (d *Pedals) contradicted(mark int) (wrong []int, far bool) {
+	m := d.Marks[mark]
+	for _, l := range feet.PedalOrder {
+		pos := m.Setting[l]
+		if pos == feet.Free {
+			continue
+		}
+		if demand, not := d.contradicts(mark, l, pos); not {
+			wrong = append(wrong, demand)
+			far = far || slices.ContainsFunc(d.across, func(from int) bool { return m.Bar <= from && from < d.from[demand].Bar })
+		}
+	}
+	return wrong, far
+}
+
+// farMarks finds the wrong marks before a way that leads further than its section sees.
+func (p *Part) farMarks(w seam, sec Section, across []int) (out []Finding) {
+	for i, m := range p.Pedals.Marks {
+		nearer := func(from int) bool { return m.Bar <= from && from < w.from }
+		if m.Bar < sec.From || m.Bar > w.from || slices.ContainsFunc(across, nearer) {
+			continue
+		}
+		p.Pedals.across = []int{w.from}
+		if wrong, far := p.Pedals.contradicted(i); len(wrong) > 0 && far {
 			out = append(out, p.markWrongFinding(m, wrong))
 		}
 	}
@@ -79,11 +104,6 @@ func (d *Pedals) contradicts(mark int, l feet.Letter, pos feet.Pos) (demand int,
 // leadsBack says whether a letter set in one bar and not used before another is for the
 // way back at the end of a repeat between them.
 func (d *Pedals) leadsBack(marked, next int, l feet.Letter, pos feet.Pos) bool {
-	for _, from := range d.across {
-		if from >= marked && from < next {
-			return true // it leads too far for the section to see where
-		}
-	}
 	for _, s := range d.Seams {
 		if s.from < marked || s.from >= next {
 			continue

@@ -60,6 +60,9 @@ func (p *Part) findPedals() *Pedals {
 // sharps and flats, strings without discs) ask nothing of them.
 func (p *Part) demands() *Pedals {
 	out := &Pedals{Marks: p.readPedalMarks(), last: p.Tune.Bars(), from: make([]pluckAt, 0, p.notes())}
+	if p.parted != nil {
+		out.last = p.section.To
+	}
 	p.eachPluck(func(pl pluckAt) {
 		n := pl.Note
 		if p.Settings.Instrument.Fixed(n.String) || !p.Settings.Instrument.Has(n.String) || !feet.Pos(n.Alter).Valid() {

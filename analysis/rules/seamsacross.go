@@ -29,22 +29,32 @@ func seamsAcross(ctx context.Context, text []byte, t *score.Tune, player Player,
 		for to+1 < len(secs) && w.to > secs[to].To {
 			to++
 		}
-		p := &Part{Player: player, Tune: t, Settings: set, text: text, Timeline: tl, whole: t, around: &Around{seams: []seam{w}}}
-		found = append(found, p.acrossSeam(w, [2]Section{secs[k], secs[to]}, arounds[k].before, arounds[to].after)...)
+		p := &Part{Player: player, Tune: t, Settings: set, text: text, Timeline: tl, whole: t, section: &secs[k], around: &Around{seams: []seam{w}}}
+		pieces := piecesOf(w, secs[k], secs[to])
+		p.readPieces(pieces)
+		p.readBeyond(pieces, arounds[k], arounds[to])
+		found = append(found, p.acrossSeam(w)...)
+		if p.Pedals != nil {
+			found = append(found, p.farMarks(w, secs[k], arounds[k].across)...)
+		}
 	})
 	return found, ctx.Err()
 }
 
-// acrossSeam finds what goes wrong on one way. The part has no staves yet; before and
-// after are the notes beyond the sections at the ends of the way.
-func (p *Part) acrossSeam(w seam, ends [2]Section, before, after []use) (found []Finding) {
-	pieces := []Section{{w.to, ends[1].To}, {ends[0].From, w.from}}
-	if w.to > w.from {
-		pieces = []Section{{ends[0].From, ends[1].To}}
-		if w.again > 0 {
-			pieces[0].From = min(pieces[0].From, w.again)
-		}
+// piecesOf are the bars to read for a way, in order and apart: the sections at its ends,
+// and a repeat before an ending.
+func piecesOf(w seam, from, to Section) []Section {
+	switch {
+	case w.to <= w.from && to.To < from.From:
+		return []Section{to, from}
+	case w.again > 0:
+		from.From = min(from.From, w.again)
 	}
+	return []Section{{min(from.From, to.From), max(from.To, to.To)}}
+}
+
+// readPieces reads the staves in some bars, as if the tune had no others.
+func (p *Part) readPieces(pieces []Section) {
 	var staves [2]hands.Staff
 	for _, piece := range pieces {
 		player := p.Player.in(p.whole.Stretch(piece.From, piece.To))
@@ -54,27 +64,46 @@ func (p *Part) acrossSeam(w seam, ends [2]Section, before, after []use) (found [
 			staves[side] = followedBy(staves[side], read[side])
 		}
 	}
-	for side, h := range []**Hand{&p.Right, &p.Left} {
-		voices := [2][]*score.Voice{p.Player.Upper, p.Player.Lower}[side]
-		*h = plainHand(handNames[side], voices, staves[side])
+	p.Right = plainHand(handNames[hands.Right], p.Player.Upper, staves[hands.Right])
+	p.Left = plainHand(handNames[hands.Left], p.Player.Lower, staves[hands.Left])
+}
+
+// readBeyond finds what lies beyond the sections at the two ends of a way.
+func (p *Part) readBeyond(pieces []Section, from, to Around) {
+	type asking struct { // a glissando asks for all letters
+		at noteAt
+		of int
 	}
-	for _, u := range slices.Concat(before, after) {
-		if slices.ContainsFunc(pieces, func(s Section) bool { return s.From <= u.at.bar && u.at.bar <= s.To }) {
-			continue
-		}
-		if pl, ok := p.noteOf(u.at); ok {
-			p.beyond = append(p.beyond, farUse{u, pluckAt{Pluck: pl, stroke: -1, t: p.Timeline.Seconds(pl.Bar, pl.Onset)}})
+	known := map[asking]bool{}
+	add := func(list []use, marks bool) {
+		for _, u := range list {
+			key := asking{u.at, u.of}
+			inside := func(s Section) bool { return s.From <= u.at.bar && u.at.bar <= s.To }
+			if known[key] || slices.ContainsFunc(pieces, inside) {
+				continue
+			}
+			known[key] = true
+			u.marked = u.marked && marks
+			if pl, ok := p.noteOf(u.at); ok {
+				p.beyond = append(p.beyond, farUse{u, pluckAt{Pluck: pl, stroke: -1, t: p.Timeline.Seconds(pl.Bar, pl.Onset)}})
+			}
 		}
 	}
+	add(from.after, true)
+	add(from.before, false)
+	add(to.after, false)
+	add(to.before, false)
+}
+
+// acrossSeam finds what goes wrong on a way.
+func (p *Part) acrossSeam(w seam) (found []Finding) {
 	p.seams = p.findSeams()
-	if p.Settings.Instrument.Pedals {
-		p.Pedals = p.demands()
-		p.Pedals.Seams = p.pedalSeams(p.Pedals)
-	}
 	for _, r := range []Rule{Restrike, Turn, NewPlacing} {
 		found = append(found, r.Whole(p)...)
 	}
-	if p.Pedals != nil {
+	if p.Settings.Instrument.Pedals {
+		p.Pedals = p.demands()
+		p.Pedals.Seams = p.pedalSeams(p.Pedals)
 		found = append(found, p.lateSeams()...)
 	}
 	return found
