@@ -1,6 +1,9 @@
 package syntax
 
-import "bytes"
+import (
+	"bytes"
+	"slices"
+)
 
 // Parse reads a text. It never fails and never changes the text, which must
 // not be changed after.
@@ -45,10 +48,7 @@ func countLines(b []byte) int {
 func (f *File) Edit(start, end int, insert []byte) *File {
 	start = max(0, min(start, len(f.text)))
 	end = max(start, min(end, len(f.text)))
-	text := make([]byte, 0, len(f.text)-(end-start)+len(insert))
-	text = append(text, f.text[:start]...)
-	text = append(text, insert...)
-	text = append(text, f.text[end:]...)
+	text := bytes.Join([][]byte{f.text[:start], insert, f.text[end:]}, nil)
 	if len(f.lines) == 0 || len(text) == 0 {
 		return Parse(text)
 	}
@@ -63,7 +63,8 @@ func (f *File) Edit(start, end int, insert []byte) *File {
 	s := f.lines[first].in
 	var x lexer
 	old := first
-	for at := f.starts[first]; at < len(text); {
+	at := f.starts[first]
+	for at < len(text) {
 		for old < len(f.lines) && f.starts[old] < end {
 			old++
 		}
@@ -72,17 +73,47 @@ func (f *File) Edit(start, end int, insert []byte) *File {
 		}
 		if old < len(f.lines) && f.starts[old] >= end && f.starts[old]+shift == at &&
 			at > start+len(insert) && f.lines[old].in == s {
-			g.lines = append(g.lines, f.lines[old:]...)
 			break
 		}
 		n := lineLength(text[at:])
 		g.lines = append(g.lines, x.line(text[at:at+n], &s))
 		at += n
 	}
-	g.starts = make([]int, len(g.lines)+1)
-	for i, l := range g.lines {
-		g.starts[i+1] = g.starts[i] + l.length
+	if at == len(text) {
+		old = len(f.lines) // read to the end
 	}
-	g.blocks = findBlocks(g.lines)
+	fresh := len(g.lines)
+	g.lines = append(g.lines, f.lines[old:]...)
+	g.starts = f.startsAfter(g.lines, first, fresh, old, shift)
+	g.blocks = f.blocksAfter(g.lines, first, fresh, old)
 	return g
+}
+
+// startsAfter gives the starts of the lines that an edit has led to: those up to first,
+// and from fresh on, which stood from old on, are the file's own, the latter moved.
+func (f *File) startsAfter(lines []*Line, first, fresh, old, shift int) []int {
+	starts := append(make([]int, 0, len(lines)+1), f.starts[:first+1]...)
+	for _, l := range lines[first:fresh] {
+		starts = append(starts, starts[len(starts)-1]+l.length)
+	}
+	for _, s := range f.starts[old+1:] {
+		starts = append(starts, s+shift)
+	}
+	return starts
+}
+
+// blocksAfter gives the blocks of those lines. An edit inside one block moves only the
+// borders of those after it.
+func (f *File) blocksAfter(lines []*Line, first, fresh, old int) []Block {
+	of := slices.IndexFunc(f.blocks, func(b Block) bool { return first > b.First && old <= b.End })
+	if of < 0 || slices.ContainsFunc(lines[first:fresh], func(l *Line) bool { return l.Starts || blockKindOf(l) != f.blocks[of].Kind }) {
+		return findBlocks(lines)
+	}
+	blocks := slices.Clone(f.blocks)
+	blocks[of].End += fresh - old
+	for i := of + 1; i < len(blocks); i++ {
+		blocks[i].First += fresh - old
+		blocks[i].End += fresh - old
+	}
+	return blocks
 }
