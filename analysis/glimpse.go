@@ -47,12 +47,13 @@ func (r *Reading) Glimpse() *Glimpse {
 	return g
 }
 
-// Edit replaces the bytes from start to end. It is nil where the edit may reach
+// Edit takes the file that replacing the bytes from start to end by some others has led
+// to. It is nil where the edit may reach
 // further than the bars around it: into a header, a field, a direction, the number of
 // bars; and where the context has ended.
-func (g *Glimpse) Edit(ctx context.Context, start, end int, insert []byte) *Glimpse {
-	file := g.file.Edit(start, end, insert)
-	if !onlyMusic(g.file, start, end) || !onlyMusic(file, start, start+len(insert)) {
+func (g *Glimpse) Edit(ctx context.Context, file *syntax.File, start, end int) *Glimpse {
+	moved := len(file.Text()) - len(g.file.Text())
+	if !onlyMusic(g.file, start, end) || !onlyMusic(file, start, end+moved) {
 		return nil
 	}
 	next := &Glimpse{file: file, score: score.Update(g.score, g.file, file), settings: g.settings, memory: g.memory}
@@ -64,7 +65,6 @@ func (g *Glimpse) Edit(ctx context.Context, start, end int, insert []byte) *Glim
 	if is.Bars() <= shortTune {
 		return nil
 	}
-	moved := len(insert) - (end - start)
 	from, to, ok := score.Changed(was, is, moved)
 	if !ok || to-from >= mostAtOnce {
 		return nil

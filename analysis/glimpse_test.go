@@ -26,7 +26,7 @@ func TestGlimpseLeadsToTheWhole(t *testing.T) {
 			start, end, insert = letterEdit(random, text)
 		}
 		text = append(append(append([]byte{}, text[:start]...), insert...), text[end:]...)
-		next := g.Edit(context.Background(), start, end, []byte(insert))
+		next := g.Edit(context.Background(), g.File().Edit(start, end, []byte(insert)), start, end)
 		if next != nil {
 			looked++
 			whole, err := next.Whole(context.Background())

@@ -1,13 +1,13 @@
 package lsp
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"hash/maphash"
 	"path/filepath"
-	"strings"
 	"sync"
 	"time"
 
@@ -171,15 +171,16 @@ func (s *session) checkFile(ctx context.Context, file scoreFile, set readSetting
 	if err != nil {
 		return c, err
 	}
-	text := strings.TrimPrefix(string(data), "\ufeff") // which editors take off
-	reading, err := s.analyse(ctx, nil, syntax.Parse([]byte(text)), set.settings())
+	text := bytes.TrimPrefix(data, []byte("\ufeff")) // which editors take off
+	tree := syntax.Parse(text)
+	reading, err := s.analyse(ctx, nil, tree, set.settings())
 	if err != nil {
 		return c, err
 	}
 	s.mu.Lock()
 	encoding := s.editor.encoding
 	s.mu.Unlock()
-	c.found = s.diagnostics(&snapshot{uri: c.uri, lines: newLines(text, encoding)}, reading.Findings())
+	c.found = s.diagnostics(&snapshot{uri: c.uri, lines: lines{tree, encoding}}, reading.Findings())
 	list, err := json.Marshal(c.found)
 	if err != nil {
 		return c, err

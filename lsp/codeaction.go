@@ -73,7 +73,7 @@ func (s *session) codeAction(params json.RawMessage) (work, error) {
 		if !slices.ContainsFunc(producers, func(pr producer) bool { return wanted(p.Context.Only, pr.kind) }) {
 			return actions, nil
 		}
-		reading, err := snap.pass.read(ctx, snap.text())
+		reading, err := snap.pass.read(ctx)
 		if err != nil {
 			return nil, err
 		}

@@ -1,9 +1,9 @@
 package lsp
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
-	"strings"
 
 	"go.lsp.dev/protocol"
 
@@ -48,8 +48,8 @@ func lensTitle(a review.Asks) string {
 }
 
 // firstLine is the first line of a span, without its end.
-func firstLine(text string, span score.Span) score.Span {
-	if i := strings.IndexAny(text[span.Start:span.End], "\r\n"); i >= 0 {
+func firstLine(text []byte, span score.Span) score.Span {
+	if i := bytes.IndexAny(text[span.Start:span.End], "\r\n"); i >= 0 {
 		span.End = span.Start + i
 	}
 	return span

@@ -30,7 +30,7 @@ func (s *session) completion(params json.RawMessage) (work, error) {
 	markdown := s.asked().markdownItems
 	offset := snap.lines.offset(p.Position)
 	return func(context.Context) (any, error) {
-		tree := snap.pass.tree(snap.text())
+		tree := snap.tree()
 		c := completer{snap: snap, tree: tree, typed: score.TypedAt(tree, offset), markdown: markdown}
 		c.list()
 		if c.items == nil {
@@ -116,7 +116,7 @@ func (c *completer) value() {
 
 // symbol are the decorations that a letter may stand for, behind = and !.
 func (c *completer) symbol() {
-	word := c.snap.text()[c.typed.Span.Start:c.typed.Span.End]
+	word := c.snap.written(c.typed.Span)
 	open := strings.LastIndexByte(word, '!')
 	if open < 0 {
 		return
@@ -127,7 +127,7 @@ func (c *completer) symbol() {
 
 // keyOrVoice are the words that K: and V: share, and before them the keys.
 func (c *completer) keyOrVoice(first bool) {
-	word := c.snap.text()[c.typed.Span.Start:c.typed.Span.End]
+	word := c.snap.written(c.typed.Span)
 	if strings.HasPrefix(word, "clef=") {
 		c.typed.Span.Start += len("clef=")
 		c.terms(protocol.CompletionItemKindValue, score.Clefs(), "")
@@ -180,7 +180,7 @@ func (c *completer) voices() {
 // setting are the words of a %%fourfold line.
 func (c *completer) setting(first bool) {
 	words := strings.Fields(c.typed.Before)
-	word := c.snap.text()[c.typed.Span.Start:c.typed.Span.End]
+	word := c.snap.written(c.typed.Span)
 	table := ""
 	if !first {
 		switch words[0] {

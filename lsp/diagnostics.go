@@ -86,8 +86,8 @@ func (s *session) glance(ctx context.Context, snap *snapshot) (said []protocol.D
 			return nil, nil
 		}
 		g := snap.pass.soon(ctx)
-		if g == nil && snap.pass.isFirst() {
-			g = analysis.First(ctx, []byte(snap.text()), snap.pass.settings())
+		if g == nil && snap.pass.first {
+			g = analysis.First(ctx, snap.text(), snap.pass.settings())
 		}
 		if g != nil {
 			said = s.announce(ctx, snap, g, nil)
@@ -106,7 +106,7 @@ func (s *session) diagnose(ctx context.Context, snap *snapshot, said []protocol.
 	defer s.priority.begin()()
 	start := time.Now()
 	_, err := s.guard("diagnostics", func() (any, error) {
-		reading, err := snap.pass.read(ctx, snap.text())
+		reading, err := snap.pass.read(ctx)
 		if err != nil {
 			return nil, err
 		}

@@ -1,6 +1,7 @@
 package lsp
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -11,6 +12,7 @@ import (
 	"go.uber.org/zap"
 
 	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -30,8 +32,14 @@ type snapshot struct {
 	told    *tokensTold   // the document's
 }
 
-// text is the document's text.
-func (n *snapshot) text() string { return n.lines.text }
+// tree is the document's syntax tree.
+func (n *snapshot) tree() *syntax.File { return n.lines.file }
+
+// text is the document's text. It must not be changed.
+func (n *snapshot) text() []byte { return n.lines.text() }
+
+// written is what stands at a span of the text.
+func (n *snapshot) written(span score.Span) string { return string(n.text()[span.Start:span.End]) }
 
 // document is an open document: its newest snapshot, and the goroutine that
 // analyses it.
@@ -118,7 +126,7 @@ func (s *session) snapshotOf(uri string) (*snapshot, error) {
 // isNewest says whether a text is still the one that the client has.
 func (s *session) isNewest(n *snapshot) bool {
 	now, err := s.snapshotOf(n.uri)
-	return err == nil && now.text() == n.text()
+	return err == nil && bytes.Equal(now.text(), n.text())
 }
 
 // didOpen takes over a document. One that is open already is begun afresh: the
@@ -132,6 +140,7 @@ func (s *session) didOpen(params json.RawMessage) error {
 	if doc.URI == "" {
 		return errors.New("opened without a name")
 	}
+	file := syntax.Parse([]byte(doc.Text))
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if old := s.docs[doc.URI]; old != nil {
@@ -140,9 +149,9 @@ func (s *session) didOpen(params json.RawMessage) error {
 	}
 	first := &snapshot{
 		uri: doc.URI, version: doc.Version,
-		lines: newLines(doc.Text, s.editor.encoding),
+		lines: lines{file, s.editor.encoding},
 		told:  &tokensTold{},
-		pass:  newPass(s.analyse, s.settingsFor(doc.URI)),
+		pass:  newPass(s.analyse, s.settingsFor(doc.URI), file),
 	}
 	ctx, cancel := context.WithCancel(s.ctx)
 	s.births++
@@ -162,26 +171,33 @@ func (s *session) didChange(params json.RawMessage) error {
 		return err
 	}
 	s.mu.Lock()
-	defer s.mu.Unlock()
 	d := s.docs[p.TextDocument.URI]
+	s.mu.Unlock()
 	if d == nil {
 		return fmt.Errorf("changed but not open: %s", p.TextDocument.URI)
 	}
-	old := d.newest()
+	now := d.newest().lines // only the reader, which this is, puts another text there
+	at := (*typing)(nil)
+	edits := make([]edit, 0, len(p.ContentChanges))
+	for _, c := range p.ContentChanges {
+		span := score.Span{Start: 0, End: len(now.text())}
+		if c.Range != nil {
+			span = now.span(*c.Range)
+		}
+		now = now.edit(span, c.Text)
+		at = typed(c.Range != nil, span.Start+len(c.Text))
+		edits = append(edits, edit{span, now.file})
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	old := d.newest() // with the settings of now
 	if v, was := p.TextDocument.Version, old.version; v != nil && was != nil && *v <= *was {
 		s.log.Warn("version does not grow", zap.String("uri", old.uri), zap.Int32("was", int32(*was)), zap.Int32("is", int32(*v)))
 	}
 	next := *old
-	next.version = p.TextDocument.Version
-	edits := make([]edit, 0, len(p.ContentChanges))
-	for _, c := range p.ContentChanges {
-		e := edit{span: score.Span{Start: 0, End: len(next.text())}, insert: c.Text}
-		if c.Range != nil {
-			e.span = next.lines.span(*c.Range)
-		}
-		next.lines = next.lines.edit(e.span, e.insert)
-		next.typing = typed(c.Range != nil, e)
-		edits = append(edits, e)
+	next.version, next.lines = p.TextDocument.Version, now
+	if len(edits) > 0 {
+		next.typing = at
 	}
 	next.pass = old.pass.after(edits, old.pass.settings)
 	d.put(&next)
@@ -246,8 +262,8 @@ func (s *session) reread() {
 	}
 }
 
-// edit replaces a span of a text.
+// edit replaces a span of a text by what stands there in a file.
 type edit struct {
-	span   score.Span
-	insert string
+	span score.Span
+	file *syntax.File
 }

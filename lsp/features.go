@@ -122,7 +122,7 @@ func (s *session) subject(params json.RawMessage, p any, id *wire.DocumentID) (*
 // withReading is work on what the analysis says about the snapshot.
 func (n *snapshot) withReading(answer func(context.Context, *analysis.Reading) (any, error)) work {
 	return func(ctx context.Context) (any, error) {
-		reading, err := n.pass.read(ctx, n.text())
+		reading, err := n.pass.read(ctx)
 		if err != nil {
 			return nil, err
 		}

@@ -19,7 +19,7 @@ func (s *session) foldingRanges(params json.RawMessage) (work, error) {
 	}
 	limit := s.asked().folds
 	return func(context.Context) (any, error) {
-		folds := snap.pass.tree(snap.text()).Folds()
+		folds := snap.tree().Folds()
 		if limit > 0 && len(folds) > limit {
 			folds = folds[:limit]
 		}

@@ -20,7 +20,7 @@ func (s *session) formatting(params json.RawMessage) (work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.align(snap, 0, len(snap.lines.starts)), nil
+	return s.align(snap, 0, snap.lines.count()), nil
 }
 
 // rangeFormatting sets the systems that a range touches.
@@ -58,7 +58,7 @@ func (s *session) onTypeFormatting(params json.RawMessage) (work, error) {
 // align gives the edits for some lines of a snapshot.
 func (s *session) align(snap *snapshot, first, last int) work {
 	return func(context.Context) (any, error) {
-		edits := score.Align(snap.pass.tree(snap.text()), first, last)
+		edits := score.Align(snap.tree(), first, last)
 		if !s.isNewest(snap) {
 			return nil, errModified
 		}

@@ -50,7 +50,7 @@ func cardAt(ctx context.Context, snap *snapshot, offset int, markdown bool) (car
 		}
 		return card, "", false, ctx.Err()
 	}
-	reading, err := snap.pass.read(ctx, snap.text())
+	reading, err := snap.pass.read(ctx)
 	if err != nil {
 		return card, "", false, err
 	}

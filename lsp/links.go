@@ -23,7 +23,7 @@ func (s *session) documentLinks(params json.RawMessage) (work, error) {
 	folders := s.workspaceFolders()
 	return func(context.Context) (any, error) {
 		links := []wire.DocumentLink{}
-		for _, l := range score.Links(snap.pass.tree(snap.text())) {
+		for _, l := range score.Links(snap.tree()) {
 			target := l.Text
 			if l.File {
 				target = linkedFile(snap.uri, l.Text, folders)

@@ -18,7 +18,7 @@ import (
 // namesAt are all places of the name at a byte of the text, and the one that
 // stands there; false where none does. Just behind a name is still at it.
 func namesAt(snap *snapshot, offset int) (all []score.Name, here score.Name, ok bool) {
-	names := score.Names(snap.pass.tree(snap.text()))
+	names := score.Names(snap.tree())
 	for _, n := range names {
 		if n.Span.Start <= offset && (offset < n.Span.End || offset == n.Span.End && !ok) {
 			here, ok = n, true
@@ -119,13 +119,13 @@ func (s *session) rename(params json.RawMessage) (work, error) {
 		}
 		var edits []score.Edit
 		for _, n := range all {
-			text, ok := n.Renamed(snap.text()[n.Span.Start:n.Span.End], p.NewName)
+			text, ok := n.Renamed(snap.written(n.Span), p.NewName)
 			if !ok {
 				return nil, refused("a macro that ends in n stands for any note, and only such a one can be called so: the new name must " + map[bool]string{true: "end in n too", false: "not end in n"}[here.Moving])
 			}
 			edits = append(edits, score.Edit{Span: n.Span, Text: text})
 		}
-		if here.Kind == score.MacroName && !score.SameNotes(snap.text(), string(score.Apply([]byte(snap.text()), edits))) {
+		if here.Kind == score.MacroName && !score.SameNotes(string(snap.text()), string(score.Apply(snap.text(), edits))) {
 			return nil, refused("`" + p.NewName + "` stands in the music already, and would become a macro there: choose another name")
 		}
 		if !s.isNewest(snap) {
@@ -147,7 +147,7 @@ func badName(snap *snapshot, here score.Name, name string) string {
 	if why := here.Check(name); why != "" {
 		return why
 	}
-	for _, n := range score.Names(snap.pass.tree(snap.text())) {
+	for _, n := range score.Names(snap.tree()) {
 		if n.Kind == here.Kind && n.Text == name && (n.Scope == here.Scope || n.Scope < 0 || here.Scope < 0) {
 			return "`" + name + "` has a meaning here already: choose another name"
 		}

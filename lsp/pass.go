@@ -9,10 +9,6 @@ import (
 	"fourfold/parser/syntax"
 )
 
-// maxPending is how many edits are put into an old tree one after another
-// before it is cheaper to read the text afresh.
-const maxPending = 64
-
 // maxSteps is how many edits are looked at one after another before it is better to
 // read the whole.
 const maxSteps = 4
@@ -24,13 +20,12 @@ const maxSteps = 4
 type pass struct {
 	analyse  analyse
 	settings func() rules.Settings
+	file     *syntax.File // the text
+	first    bool         // nothing is known of the text or an older one
 
 	mu      sync.Mutex
-	base    *syntax.File      // a tree of an older text, nil for none
-	pending []edit            // what leads from there to this text
 	before  *analysis.Reading // of an older text, nil for none
 	running chan struct{}
-	file    *syntax.File
 	reading *analysis.Reading
 	from    *analysis.Glimpse // of an older text, nil for none
 	steps   []edit            // what leads from there to this text
@@ -40,17 +35,19 @@ type pass struct {
 	asked askedOnce
 }
 
-func newPass(a analyse, settings func() rules.Settings) *pass {
-	return &pass{analyse: a, settings: settings}
+func newPass(a analyse, settings func() rules.Settings, file *syntax.File) *pass {
+	return &pass{analyse: a, settings: settings, file: file, first: true}
 }
 
-// after is the pass over the text that the edits make. Its tree grows out of
-// the one that is there by now.
+// after is the pass over the text that the edits have led to; it is the same text
+// where there are none.
 func (p *pass) after(edits []edit, settings func() rules.Settings) *pass {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	next := newPass(p.analyse, settings)
-	next.before = p.before
+	next := &pass{analyse: p.analyse, settings: settings, file: p.file, before: p.before}
+	if n := len(edits); n > 0 {
+		next.file = edits[n-1].file
+	}
 	if p.reading != nil {
 		next.before = p.reading
 	}
@@ -62,18 +59,11 @@ func (p *pass) after(edits []edit, settings func() rules.Settings) *pass {
 		next.from = p.from
 		next.steps = append(p.steps[:len(p.steps):len(p.steps)], edits...)
 	}
-	switch {
-	case p.file != nil:
-		next.base, next.pending = p.file, edits
-	case p.base != nil && len(p.pending)+len(edits) <= maxPending:
-		next.base = p.base
-		next.pending = append(p.pending[:len(p.pending):len(p.pending)], edits...)
-	}
 	return next
 }
 
 // read gives what the analysis says about the text, or the context's error.
-func (p *pass) read(ctx context.Context, text string) (*analysis.Reading, error) {
+func (p *pass) read(ctx context.Context) (*analysis.Reading, error) {
 	for {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -86,7 +76,7 @@ func (p *pass) read(ctx context.Context, text string) (*analysis.Reading, error)
 		if p.running == nil {
 			p.running = make(chan struct{})
 			p.mu.Unlock()
-			return p.run(ctx, text)
+			return p.run(ctx)
 		}
 		running := p.running
 		p.mu.Unlock()
@@ -98,7 +88,7 @@ func (p *pass) read(ctx context.Context, text string) (*analysis.Reading, error)
 }
 
 // run does the work for all who wait.
-func (p *pass) run(ctx context.Context, text string) (reading *analysis.Reading, err error) {
+func (p *pass) run(ctx context.Context) (reading *analysis.Reading, err error) {
 	defer func() {
 		p.mu.Lock()
 		defer p.mu.Unlock()
@@ -113,7 +103,7 @@ func (p *pass) run(ctx context.Context, text string) (reading *analysis.Reading,
 	if g := p.glimpsed(); g != nil {
 		return g.Whole(ctx)
 	}
-	return p.analyse(ctx, p.earlier(), p.tree(text), p.settings())
+	return p.analyse(ctx, p.earlier(), p.file, p.settings())
 }
 
 // soon gives what can be said of the text at once, or nil where it takes reading the
@@ -129,14 +119,14 @@ func (p *pass) soon(ctx context.Context) *analysis.Glimpse {
 	}
 	g = from
 	for _, e := range steps {
-		if g = g.Edit(ctx, e.span.Start, e.span.End, []byte(e.insert)); g == nil {
+		if g = g.Edit(ctx, e.file, e.span.Start, e.span.End); g == nil {
 			return nil
 		}
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.glimpse == nil {
-		p.glimpse, p.file, p.base, p.pending = g, g.File(), nil, nil
+		p.glimpse = g
 		p.from, p.steps, p.before = nil, nil, nil // all that they hold is in it
 	}
 	return p.glimpse
@@ -158,13 +148,6 @@ func (p *pass) isRead() bool {
 	return p.reading != nil
 }
 
-// isFirst says that nothing is known of the text or an older one.
-func (p *pass) isFirst() bool {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	return p.file == nil && p.base == nil && p.before == nil && p.reading == nil && p.running == nil
-}
-
 // glimpsed is what soon has found.
 func (p *pass) glimpsed() *analysis.Glimpse {
 	p.mu.Lock()
@@ -177,26 +160,4 @@ func (p *pass) earlier() *analysis.Reading {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return p.before
-}
-
-// tree gives the syntax tree of the text.
-func (p *pass) tree(text string) *syntax.File {
-	p.mu.Lock()
-	file, base, pending := p.file, p.base, p.pending
-	p.mu.Unlock()
-	if file != nil {
-		return file
-	}
-	if base == nil {
-		file = syntax.Parse([]byte(text))
-	} else {
-		file = base
-		for _, e := range pending {
-			file = file.Edit(e.span.Start, e.span.End, []byte(e.insert))
-		}
-	}
-	p.mu.Lock()
-	p.file, p.base, p.pending = file, nil, nil
-	p.mu.Unlock()
-	return file
 }

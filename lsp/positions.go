@@ -1,13 +1,13 @@
 package lsp
 
 import (
-	"sort"
-	"strings"
+	"bytes"
 	"unicode/utf8"
 
 	"go.lsp.dev/protocol"
 
 	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -17,82 +17,65 @@ import (
 // protocol says. Columns count what the encoding says: UTF-16 units, bytes or
 // characters; a byte that is not part of a character counts as one in each.
 type lines struct {
-	text     string
-	starts   []int // byte offset of each line; the first is 0
+	file     *syntax.File // whose lines are the protocol's
 	encoding string
 }
 
-func newLines(text, encoding string) lines {
-	return lines{text: text, starts: appendStarts([]int{0}, text, 1, len(text)), encoding: encoding}
-}
+// text is what the lines are of. It must not be changed.
+func (l lines) text() []byte { return l.file.Text() }
 
-// appendStarts adds the line starts among the offsets from first to last.
-func appendStarts(starts []int, text string, first, last int) []int {
-	for i := max(first, 1); i <= last; i++ {
-		switch text[i-1] {
-		case '\n':
-			starts = append(starts, i)
-		case '\r':
-			if i == len(text) || text[i] != '\n' {
-				starts = append(starts, i)
-			}
-		}
+// count is the number of lines. What comes after the last line end is a line, though
+// it be empty.
+func (l lines) count() int {
+	text := l.text()
+	if n := len(text); n > 0 && text[n-1] != '\n' && text[n-1] != '\r' {
+		return l.file.Lines()
 	}
-	return starts
+	return l.file.Lines() + 1
 }
 
-// edit gives the lines after the bytes of span are replaced by insert. A start
-// before the edit stays, one that follows a byte after the edit moves with it,
-// and only those between are looked for.
+// start is the byte that a line begins with.
+func (l lines) start(line int) int { return l.file.Start(line) }
+
+// edit gives the lines after the bytes of span are replaced by insert.
 func (l lines) edit(span score.Span, insert string) lines {
-	text := l.text[:span.Start] + insert + l.text[span.End:]
-	shift := len(insert) - (span.End - span.Start)
-	before := max(sort.SearchInts(l.starts, span.Start), 1)
-	after := max(sort.SearchInts(l.starts, span.End+1), 1)
-
-	starts := make([]int, before, len(l.starts)+8)
-	copy(starts, l.starts[:before])
-	starts = appendStarts(starts, text, span.Start, span.Start+len(insert))
-	for _, s := range l.starts[after:] {
-		starts = append(starts, s+shift)
-	}
-	return lines{text: text, starts: starts, encoding: l.encoding}
+	return lines{l.file.Edit(span.Start, span.End, []byte(insert)), l.encoding}
 }
 
 // lineAt is the line that holds a byte.
 func (l lines) lineAt(offset int) int {
-	return sort.Search(len(l.starts), func(i int) bool { return l.starts[i] > offset }) - 1
+	if offset >= len(l.text()) {
+		return l.count() - 1
+	}
+	return l.file.LineAt(offset)
 }
 
 // lineText is a line without its end.
-func (l lines) lineText(line int) string {
-	end := len(l.text)
-	if line+1 < len(l.starts) {
-		end = l.starts[line+1]
+func (l lines) lineText(line int) []byte {
+	if line == l.file.Lines() {
+		return nil
 	}
-	t := l.text[l.starts[line]:end]
-	t = strings.TrimSuffix(t, "\n")
-	return strings.TrimSuffix(t, "\r")
+	return bytes.TrimSuffix(bytes.TrimSuffix(l.file.LineText(line), []byte("\n")), []byte("\r"))
 }
 
 // position gives the line and column of a byte. An offset inside a character or
 // a line end is taken back to its first byte; one outside the text is moved to
 // the nearest end.
 func (l lines) position(offset int) protocol.Position {
-	offset = min(max(offset, 0), len(l.text))
+	offset = min(max(offset, 0), len(l.text()))
 	line := l.lineAt(offset)
 	t := l.lineText(line)
-	column := min(offset-l.starts[line], len(t))
+	column := min(offset-l.start(line), len(t))
 	return protocol.Position{Line: uint32(line), Character: uint32(l.column(t, column))}
 }
 
 // column counts the units of a line before a byte of it.
-func (l lines) column(t string, offset int) int {
+func (l lines) column(t []byte, offset int) int {
 	units := 0
 	for i := 0; i < offset; {
 		r, size := rune(t[i]), 1
 		if r >= utf8.RuneSelf {
-			r, size = utf8.DecodeRuneInString(t[i:])
+			r, size = utf8.DecodeRune(t[i:])
 		}
 		if i+size > offset {
 			break
@@ -121,8 +104,8 @@ func (l lines) offset(p wire.Position) int {
 	if p.Line < 0 {
 		return 0
 	}
-	if int(p.Line) >= len(l.starts) {
-		return len(l.text)
+	if int(p.Line) >= l.count() {
+		return len(l.text())
 	}
 	t := l.lineText(int(p.Line))
 	left := int(p.Character)
@@ -130,14 +113,14 @@ func (l lines) offset(p wire.Position) int {
 	for i < len(t) && left > 0 {
 		r, size := rune(t[i]), 1
 		if r >= utf8.RuneSelf {
-			r, size = utf8.DecodeRuneInString(t[i:])
+			r, size = utf8.DecodeRune(t[i:])
 		}
 		if left -= l.units(r, size); left < 0 {
 			break
 		}
 		i += size
 	}
-	return l.starts[p.Line] + i
+	return l.start(int(p.Line)) + i
 }
 
 // span gives the bytes of a client's range; the two ends may stand the wrong

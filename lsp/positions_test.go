@@ -12,7 +12,10 @@ import (
 
 	wire "fourfold/lsp/protocol"
 	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 )
+
+func newLines(text, encoding string) lines { return lines{syntax.Parse([]byte(text)), encoding} }
 
 func at(line, column uint32) protocol.Position {
 	return protocol.Position{Line: line, Character: column}

@@ -54,7 +54,7 @@ func (s *session) documentDiagnostic(params json.RawMessage) (work, error) {
 func (s *session) findings(ctx context.Context, snap *snapshot) ([]protocol.Diagnostic, error) {
 	wanted, cancel := snap.whileNewest(ctx)
 	defer cancel()
-	reading, err := snap.pass.read(wanted, snap.text())
+	reading, err := snap.pass.read(wanted)
 	if err != nil {
 		if ctx.Err() == nil && errors.Is(err, context.Canceled) {
 			return nil, askAgain()

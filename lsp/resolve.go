@@ -102,7 +102,7 @@ func (e errand) data(s *session, snap *snapshot) json.RawMessage {
 }
 
 // mark tells texts apart within a session.
-func (s *session) mark(snap *snapshot) uint64 { return maphash.String(s.seed, snap.text()) }
+func (s *session) mark(snap *snapshot) uint64 { return maphash.Bytes(s.seed, snap.text()) }
 
 // resolve makes the edit of a code action that was picked. A text that has changed
 // since is answered with ContentModified: an edit of the older one would be wrong.
@@ -127,7 +127,7 @@ func (s *session) resolve(params json.RawMessage) (work, error) {
 		return nil, errModified
 	}
 	return func(ctx context.Context) (any, error) {
-		reading, err := snap.pass.read(ctx, snap.text())
+		reading, err := snap.pass.read(ctx)
 		if err != nil {
 			return nil, err
 		}

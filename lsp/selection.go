@@ -42,11 +42,11 @@ func spansAround(snap *snapshot, reading *analysis.Reading, at int) []score.Span
 	text := snap.text()
 	spans := []score.Span{{Start: 0, End: len(text)}}
 	line := snap.lines.lineAt(at)
-	start := snap.lines.starts[line]
+	start := snap.lines.start(line)
 	spans = append(spans, score.Span{Start: start, End: start + len(snap.lines.lineText(line))})
-	if first, last, ok := snap.pass.tree(text).VoiceRun(line); ok {
-		end := snap.lines.starts[last] + len(snap.lines.lineText(last))
-		spans = append(spans, score.Span{Start: snap.lines.starts[first], End: end})
+	if first, last, ok := snap.tree().VoiceRun(line); ok {
+		end := snap.lines.start(last) + len(snap.lines.lineText(last))
+		spans = append(spans, score.Span{Start: snap.lines.start(first), End: end})
 	}
 	place, ok := reading.Score().PlaceAt(at)
 	if !ok {

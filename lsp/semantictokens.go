@@ -147,7 +147,7 @@ func tokenEdits(before, after []uint32) []protocol.SemanticTokensEdit {
 
 // tokens are those of the whole text.
 func (t *tokensTold) tokens(snap *snapshot) []uint32 {
-	tree := snap.pass.tree(snap.text())
+	tree := snap.tree()
 	t.mu.Lock()
 	known := t.lines
 	t.mu.Unlock()
@@ -157,7 +157,7 @@ func (t *tokensTold) tokens(snap *snapshot) []uint32 {
 		l := tree.Line(i)
 		line, ok := known[l]
 		if !ok {
-			line = lineTokens(snap.lines, l, string(tree.LineText(i)))
+			line = lineTokens(snap.lines, l, tree.LineText(i))
 		}
 		now[l] = line
 		p.add(i, line)
@@ -170,10 +170,10 @@ func (t *tokensTold) tokens(snap *snapshot) []uint32 {
 
 // tokens are those of some lines.
 func tokens(snap *snapshot, first, last int) []uint32 {
-	tree := snap.pass.tree(snap.text())
+	tree := snap.tree()
 	p := tokenPacker{data: []uint32{}}
 	for i := first; i <= last && i < tree.Lines(); i++ {
-		p.add(i, lineTokens(snap.lines, tree.Line(i), string(tree.LineText(i))))
+		p.add(i, lineTokens(snap.lines, tree.Line(i), tree.LineText(i)))
 	}
 	return p.data
 }
@@ -199,7 +199,7 @@ func (p *tokenPacker) add(i int, line []uint32) {
 // lineTokens are the tokens of one line, five numbers each, of which the first is
 // left 0: the column counts from the token before. Leaves of one type that touch
 // are one token, which looks the same and is much less to send.
-func lineTokens(lines lines, l *syntax.Line, text string) (data []uint32) {
+func lineTokens(lines lines, l *syntax.Line, text []byte) (data []uint32) {
 	at, column, before, field := 0, 0, 0, byte(0)
 	for _, leaf := range l.Leaves {
 		from, kind := at, leaf.Kind()

@@ -21,11 +21,11 @@ func (s *session) signatureHelp(params json.RawMessage) (work, error) {
 	}
 	offset := snap.lines.offset(p.Position)
 	return func(context.Context) (any, error) {
-		typed := score.TypedAt(snap.pass.tree(snap.text()), offset)
+		typed := score.TypedAt(snap.tree(), offset)
 		if typed.Kind != score.TypedValue {
 			return nil, nil
 		}
-		sig, ok := score.SignatureOf(typed.Code, typed.Before+snap.text()[typed.Span.Start:typed.Span.End])
+		sig, ok := score.SignatureOf(typed.Code, typed.Before+snap.written(typed.Span))
 		if !ok {
 			return nil, nil
 		}

@@ -1,6 +1,7 @@
 package lsp
 
 import (
+	"bytes"
 	"strings"
 
 	"fourfold/analysis/rules"
@@ -10,13 +11,13 @@ import (
 // typing is the place of the latest edit: the byte after what was typed.
 type typing struct{ point int }
 
-// typed says where an edit leaves the user. A text that was replaced whole is
-// not being typed.
-func typed(partly bool, e edit) *typing {
+// typed says where an edit leaves the user: at the byte after it. A text that was
+// replaced whole is not being typed.
+func typed(partly bool, end int) *typing {
 	if !partly {
 		return nil
 	}
-	return &typing{point: e.span.Start + len(e.insert)}
+	return &typing{point: end}
 }
 
 // shown are the findings that the user is to see now. While a bar is being
@@ -51,7 +52,7 @@ type place struct {
 // placeOf finds the bar that a point of a text stands in; its tune is nil where
 // the point is in no music. Just after the last bar line of a voice the point is
 // in a bar that need not be there yet, and that reaches to the end of the line.
-func placeOf(s *score.Score, text string, point int) place {
+func placeOf(s *score.Score, text []byte, point int) place {
 	for _, t := range s.Tunes {
 		if point < t.Span.Start || point > t.Span.End {
 			continue
@@ -70,11 +71,19 @@ func placeOf(s *score.Score, text string, point int) place {
 		if closed && point >= best.span.End {
 			best.bar++
 			best.last = true
-			best.span = score.Span{Start: best.span.End, End: point + strings.IndexAny(text[point:]+"\n", "\r\n")}
+			best.span = score.Span{Start: best.span.End, End: lineEnd(text, point)}
 		}
 		return best
 	}
 	return place{}
+}
+
+// lineEnd is where the line that holds a byte ends, its line end left out.
+func lineEnd(text []byte, at int) int {
+	if i := bytes.IndexAny(text[at:], "\r\n"); i >= 0 {
+		return at + i
+	}
+	return len(text)
 }
 
 // unfinished says whether a finding on the notation may be due to what is not

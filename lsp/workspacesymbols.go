@@ -1,6 +1,7 @@
 package lsp
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"path/filepath"
@@ -38,7 +39,7 @@ func (s *session) workspaceSymbols(params json.RawMessage) (work, error) {
 	return func(ctx context.Context) (any, error) {
 		f := finder{query: strings.ToLower(p.Query), found: []protocol.SymbolInformation{}}
 		for _, snap := range snaps {
-			f.take(snap.uri, tunesIn(snap.lines, snap.pass.tree(snap.text())))
+			f.take(snap.uri, tunesIn(snap.lines))
 		}
 		open := s.openFiles()
 		for _, file := range s.scores() {
@@ -75,8 +76,8 @@ func (f *finder) take(uri string, tunes []titled) {
 }
 
 // tunesIn are the tunes of a text.
-func tunesIn(l lines, tree *syntax.File) (tunes []titled) {
-	for _, h := range score.Headings(tree) {
+func tunesIn(l lines) (tunes []titled) {
+	for _, h := range score.Headings(l.file) {
 		tunes = append(tunes, titled{tuneName(h.Title, h.Number), l.lineRange(h.Span)})
 	}
 	return tunes
@@ -115,8 +116,8 @@ func (t *titles) of(file scoreFile, encoding string) []titled {
 	if err != nil {
 		return nil
 	}
-	text := strings.TrimPrefix(string(data), "\ufeff") // which editors take off
-	k = titlesOfFile{file.size, file.modified, tunesIn(newLines(text, encoding), syntax.Parse([]byte(text)))}
+	tree := syntax.Parse(bytes.TrimPrefix(data, []byte("\ufeff"))) // which editors take off
+	k = titlesOfFile{file.size, file.modified, tunesIn(lines{tree, encoding})}
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	if t.known == nil {
