@@ -64,7 +64,7 @@ func placeOf(s *score.Score, text []byte, point int) place {
 				continue
 			}
 			if b := &v.Bars[begun-1]; best.tune == nil || b.Start >= best.span.Start {
-				closed = b.Close.Text != ""
+				closed = b.Closing != ""
 				best = place{tune: t, voice: v.ID, bar: begun, span: b.FileSpan(), last: !closed && begun == len(v.Bars)}
 			}
 		}
@@ -101,7 +101,7 @@ func (p place) unfinished(f rules.Finding) bool {
 	}
 	for _, v := range p.tune.Voices {
 		if n := len(v.Bars); v.ID == f.Voice && f.Bar == n && n > 0 {
-			return v.Bars[n-1].Close.Text == ""
+			return v.Bars[n-1].Closing == ""
 		}
 	}
 	return false

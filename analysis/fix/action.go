@@ -121,6 +121,9 @@ func (s *scope) read(ctx context.Context) error {
 			return nil
 		}
 	}
+	if u := s.tune.Unpacked(); u != s.tune { // the notes of the tune and of the part are to be the same
+		s.tune, s.player = u, s.player.In(u)
+	}
 	p, err := rules.NewPart(ctx, s.File.Text(), s.tune, s.player, s.set)
 	s.part = p
 	return err

@@ -247,8 +247,8 @@ var ending = regexp.MustCompile(`^\s*\[?[0-9][0-9,.\-]*`)
 // label of an ending.
 func (s *scope) barMusic(bar *score.Bar) int {
 	at := bar.Start
-	if bar.Open.Text != "" && bar.Open.Span.Start >= 0 && bar.Open.Span.Start+bar.Start >= bar.Start {
-		at = max(at, bar.Start+bar.Open.Span.End)
+	if bar.Opening != "" && bar.Open().Span.Start >= 0 && bar.Open().Span.Start+bar.Start >= bar.Start {
+		at = max(at, bar.Start+bar.Open().Span.End)
 	}
 	if bar.Ending != "" {
 		at += len(ending.Find(s.File.Text()[at:]))

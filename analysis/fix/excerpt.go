@@ -168,7 +168,7 @@ func barSpans(t *score.Tune, lo, hi int) (out []score.Span) {
 
 // barSpan is where a bar stands in the file, with the bar line that closes it.
 func barSpan(b *score.Bar) score.Span {
-	end := b.Close.Span.End
+	end := b.Close().Span.End
 	for e := range b.Events() {
 		end = max(end, b.Events()[e].Span.End)
 	}

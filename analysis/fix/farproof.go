@@ -117,7 +117,7 @@ func (s *site) repeats() bool {
 	t, _ := s.question.tune()
 	for _, v := range t.Voices[:min(1, len(t.Voices))] {
 		for b := range v.Bars {
-			if strings.Contains(v.Bars[b].Close.Text, ":") || v.Bars[b].Ending != "" {
+			if strings.Contains(v.Bars[b].Closing, ":") || v.Bars[b].Ending != "" {
 				return true
 			}
 		}

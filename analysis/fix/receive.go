@@ -153,15 +153,15 @@ func (w *writer) coversBar(bar *score.Bar, rest *score.Event) bool {
 func (w *writer) overlay(notes []noteAt) ([]score.Edit, refusal) {
 	first := notes[0]
 	bar := &w.tune.Voices[w.receiver].Bars[first.bar]
-	if bar.Close.Text == "" || w.isSung(bar.Start) {
+	if bar.Closing == "" || w.isSung(bar.Start) {
 		return nil, wordsUnder
 	}
 	text, ok := w.line(first, score.Zero, bar.Length, 'x')
 	if !ok {
 		return nil, textBreaks
 	}
-	at := bar.Start + bar.Close.Span.Start
-	for _, m := range bar.Close.Marks {
+	at := bar.Start + bar.Close().Span.Start
+	for _, m := range bar.Close().Marks {
 		at = min(at, bar.Start+m.Span.Start)
 	}
 	text = "& " + text + " "

@@ -35,7 +35,7 @@ func readScene(q Question, t *score.Tune, x *excerpt) (*scene, bool) {
 	if sc.index >= len(sc.score.Tunes) {
 		return nil, false
 	}
-	sc.tune = sc.score.Tunes[sc.index]
+	sc.tune = sc.score.Tunes[sc.index].Unpacked()
 	if !x.faithful(t, sc.tune) {
 		return nil, false
 	}

@@ -55,7 +55,7 @@ func hanging(t *score.Tune, out []string) (all []string) {
 					all = append(all, fmt.Sprintf("%d %d %s (%d)%d", v, b, place, ev.SlurOpen, ev.SlurClose))
 				}
 			}
-			add(v, b, "|", voice.Bars[b].Close.Marks)
+			add(v, b, "|", voice.Bars[b].Close().Marks)
 		}
 	}
 	sort.Strings(all)

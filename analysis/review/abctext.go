@@ -31,8 +31,8 @@ func barSpan(v *score.Voice, from, to int) (score.Span, bool) {
 		return score.Span{}, false
 	}
 	a, b := &v.Bars[from-1], &v.Bars[min(to, len(v.Bars))-1]
-	s := score.Span{Start: a.Start + a.Open.Span.End, End: b.Start + b.Close.Span.End}
-	if b.Close.Text == "" {
+	s := score.Span{Start: a.Start + a.Open().Span.End, End: b.Start + b.Close().Span.End}
+	if b.Closing == "" {
 		for _, e := range b.Events() {
 			s.End = max(s.End, b.Start+e.Span.End)
 		}

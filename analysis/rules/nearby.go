@@ -81,7 +81,7 @@ func after(t *score.Tune, bar, bars, most int) int {
 func busiest(t *score.Tune, number int) (most int) {
 	for _, v := range t.Voices {
 		if b := v.Bar(number); b != nil {
-			most = max(most, len(b.Events()))
+			most = max(most, b.Count())
 		}
 	}
 	return most

@@ -92,6 +92,9 @@ func (p *Part) findRest() {
 
 // readStaves reads the staves as written, each as one hand's.
 func readStaves(text []byte, t *score.Tune, player Player, set Settings) *Part {
+	if u := t.Unpacked(); u != t { // the notes of a part are compared by their place in memory
+		t, player = u, player.In(u)
+	}
 	p := &Part{Player: player, Tune: t, Settings: set, text: text, isStretch: t.IsStretch(), workers: workersFor(t.IsStretch(), set.memory)}
 	p.readHands(p.newHand)
 	return p

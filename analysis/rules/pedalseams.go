@@ -104,7 +104,7 @@ func (p *Part) endOfWay(s seam) int {
 	v := p.page()
 	if s.to > s.from {
 		for number := s.to; v.Bar(number) != nil; number++ {
-			if repeats(v.Bar(number).Close.Text) {
+			if repeats(v.Bar(number).Closing) {
 				if neverFollows(v, number) {
 					return number
 				}

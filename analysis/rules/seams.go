@@ -33,7 +33,7 @@ type barSign struct {
 func signsOf(v *score.Voice) (out []barSign) {
 	for i := range v.Bars {
 		bar := &v.Bars[i]
-		s := barSign{v.Number(i), startsSection(bar.Open.Text), bar.Close.Text == "||", repeats(bar.Close.Text), bar.Ending != ""}
+		s := barSign{v.Number(i), startsSection(bar.Opening), bar.Closing == "||", repeats(bar.Closing), bar.Ending != ""}
 		if s != (barSign{bar: s.bar}) {
 			out = append(out, s)
 		}
@@ -101,7 +101,7 @@ func startsSection(open string) bool {
 // player never does: from an ending that is repeated into the next ending.
 func neverFollows(v *score.Voice, bar int) bool {
 	is, next := v.Bar(bar), v.Bar(bar+1)
-	return is != nil && next != nil && repeats(is.Close.Text) && next.Ending != ""
+	return is != nil && next != nil && repeats(is.Closing) && next.Ending != ""
 }
 
 // page is the voice whose bar lines say where the player goes on, of the whole tune also
@@ -109,7 +109,7 @@ func neverFollows(v *score.Voice, bar int) bool {
 func (p *Part) page() *score.Voice {
 	voices := p.Player.Voices()
 	if len(voices) > 0 && p.whole != nil {
-		voices = p.Player.in(p.whole).Voices()
+		voices = p.Player.In(p.whole).Voices()
 	}
 	if len(voices) == 0 {
 		return nil

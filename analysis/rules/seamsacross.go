@@ -57,7 +57,7 @@ func piecesOf(w seam, from, to Section) []Section {
 func (p *Part) readPieces(pieces []Section) {
 	var staves [2]hands.Staff
 	for _, piece := range pieces {
-		player := p.Player.in(p.whole.Stretch(piece.From, piece.To))
+		player := p.Player.In(p.whole.Stretch(piece.From, piece.To))
 		p.parted = append(p.parted, player.Voices()...)
 		read := hands.FromScore(player.Upper, player.Lower, layoutOf(p.Tune, p.Player), p.Timeline, p.Settings.Hand)
 		for side := range staves {

@@ -62,7 +62,7 @@ func stretchOf(t *score.Tune, sec Section) *score.Tune {
 // The only error is the context's.
 func sectionPart(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, sec Section, withHands bool) (*Part, error) {
 	s := stretchOf(t, sec)
-	p := &Part{Player: player.in(s), Tune: s, Settings: set, text: text, isStretch: true, asked: [2]int{sec.From, sec.To}, section: &sec, whole: t, workers: 1}
+	p := &Part{Player: player.In(s), Tune: s, Settings: set, text: text, isStretch: true, asked: [2]int{sec.From, sec.To}, section: &sec, whole: t, workers: 1}
 	if !withHands {
 		p.readHands(plainHand)
 		return p, ctx.Err()
@@ -71,8 +71,8 @@ func sectionPart(ctx context.Context, text []byte, t *score.Tune, player Player,
 	return newPart(ctx, p)
 }
 
-// in gives the player's voices in a stretch of the tune.
-func (p Player) in(t *score.Tune) Player {
+// In gives the player's voices in a stretch of the tune.
+func (p Player) In(t *score.Tune) Player {
 	p.Upper, p.Lower = voicesIn(t, p.Upper), voicesIn(t, p.Lower)
 	return p
 }

@@ -50,7 +50,7 @@ func (e Ends) Equal(o Ends) bool {
 func endsOf(t *score.Tune, player Player, set Settings, sec Section) Ends {
 	s := t.Stretch(sec.From, sec.To)
 	tl := s.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})
-	voices := player.in(s).Voices()
+	voices := player.In(s).Voices()
 	r := endsReader{set: set, first: map[int]use{}, last: map[int]use{}, tuned: map[int]use{}}
 	r.length = tl.Seconds(sec.To+1, score.Zero)
 	if len(voices) == 0 {

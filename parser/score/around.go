@@ -52,8 +52,9 @@ func (s Span) holds(offset int) bool { return s.Start <= offset && offset < s.En
 
 // find looks for the event and the note at a byte of the bar.
 func (p *Place) find(at int) {
-	for i := range p.Bar.Events() {
-		e := &p.Bar.Events()[i]
+	events := p.Bar.Events()
+	for i := range events {
+		e := &events[i]
 		for j := range e.Graces {
 			if g := &e.Graces[j]; g.Span.holds(at) {
 				p.Event = g
@@ -75,9 +76,9 @@ func (p *Place) find(at int) {
 
 // FileSpan is the bar's place in the file, with its bar line.
 func (b *Bar) FileSpan() Span {
-	end := b.Close.Span.End
-	for i := range b.Events() {
-		end = max(end, b.Events()[i].Span.End)
+	end := b.Close().Span.End
+	for _, e := range b.Events() {
+		end = max(end, e.Span.End)
 	}
 	return Span{b.Start, b.Start + max(end, 0)}
 }
@@ -90,7 +91,7 @@ func (s *Score) SameString(offset int) (spans []Span) {
 	if !ok || p.Note == nil {
 		return nil
 	}
-	bar := 0
+	bar, _ := p.Voice.BarsIn(Span{p.Bar.Start, p.Bar.Start})
 	for &p.Voice.Bars[bar] != p.Bar {
 		bar++
 	}
@@ -99,8 +100,9 @@ func (s *Score) SameString(offset int) (spans []Span) {
 			continue
 		}
 		b := &v.Bars[bar]
-		for i := range b.Events() {
-			spans = append(spans, b.Events()[i].onString(p.Note.String, b.Start)...)
+		events := b.Events()
+		for i := range events {
+			spans = append(spans, events[i].onString(p.Note.String, b.Start)...)
 		}
 	}
 	return spans

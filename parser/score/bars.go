@@ -3,7 +3,7 @@ package score
 // savedBar is the bar in work while an overlay of several bars is before it.
 type savedBar struct {
 	number  int
-	bar     Bar
+	bar     work
 	events  []Event
 	started bool
 	longest Frac
@@ -20,7 +20,7 @@ func (v *voice) barLine(r *reader, text string, span Span) {
 		v.emptyBar(r, text, span)
 		return
 	}
-	v.bar.Close = BarLine{Text: text, Span: v.rel(span), Marks: v.takeMarks()}
+	v.bar.Closing, v.bar.close, v.bar.marks = text, v.rel(span), v.takeMarks()
 	v.closeBar(r)
 	v.open = BarLine{Text: text, Span: span}
 }
@@ -40,9 +40,11 @@ func (v *voice) endOfBar(r *reader, span Span) {
 // emptyBar takes a bar line that closes no time: it joins the one before it.
 func (v *voice) emptyBar(r *reader, text string, span Span) {
 	if n := len(v.out.Bars); n > 0 && len(text) > 0 && text[0] == ':' && v.ending == "" {
-		if last := &v.out.Bars[n-1]; last.Close.Text != "" && last.Close.Text[0] != ':' {
-			v.changes(r, n)
-			last.Close.Text = text
+		if was := v.out.Bars[n-1].Closing; was != "" && was[0] != ':' {
+			c := v.change(r, n)
+			frame := *c.Frame
+			frame.Closing = text
+			c.Frame = r.frame(&frame)
 		}
 	}
 	v.open.Text, v.open.Span = text, span
@@ -62,9 +64,9 @@ func (v *voice) takeMarks() []Mark {
 // closeBar hands the bar in work over and starts the next.
 func (v *voice) closeBar(r *reader) {
 	v.bar.Length = v.longestLayer()
-	v.bar.Open = BarLine{Text: v.open.Text, Span: v.rel(v.open.Span)}
+	v.bar.Opening, v.bar.open = v.open.Text, v.rel(v.open.Span)
 	if v.open.Text == "" {
-		v.bar.Open.Span = Span{}
+		v.bar.open = Span{}
 	}
 	v.bar.Ending, v.bar.Part = v.ending, v.part
 	v.ending, v.part = "", ""
@@ -72,7 +74,7 @@ func (v *voice) closeBar(r *reader) {
 	v.number++
 	v.dropLateTies(r)
 	v.before = v.accidentals()
-	v.bar = Bar{Content: &Content{Meter: v.meter, Key: v.key}}
+	v.bar = v.newBar()
 	v.open = BarLine{}
 	v.reset()
 	v.longest, v.layer = Zero, 0
@@ -113,38 +115,34 @@ func (v *voice) deliver(r *reader) {
 			}
 		}
 	}
-	v.bar.events = cloned(v.events)
-	if v.number <= len(v.out.Bars) {
-		v.changes(r, v.number)
-		v.out.Bars[v.number-1] = v.bar
-	} else {
-		v.out.Bars = append(v.out.Bars, v.bar)
-	}
+	v.store(r)
 	v.joinTies(r)
+	if r.long && len(v.loose) > 0 && len(v.ties) == 0 && len(v.links) == 0 {
+		v.tighten(r)
+	}
 }
+
+// newBar is a bar before anything stands in it.
+func (v *voice) newBar() work { return work{Frame: Frame{Meter: v.meter, Key: v.key}} }
 
 // joinTies adds tied notes up as far as both are stored. Those of a bar that `&&`
 // has put aside wait until it is.
 func (v *voice) joinTies(r *reader) {
 	waiting := v.links[:0]
 	for _, l := range v.links {
-		if v.note(l.head) == nil || v.note(l.note) == nil {
+		if l.head.bar > len(v.out.Bars) || l.note.bar > len(v.out.Bars) {
 			waiting = append(waiting, l)
 			continue
 		}
-		v.changes(r, l.head.bar) // may copy the bar, so its note is found after
-		head, tied := v.note(l.head), v.note(l.note)
-		head.Joined = sum(head.Joined, tied.Duration)
+		head := v.note(r, l.head)
+		head.Joined = sum(head.Joined, v.out.Bars[l.note.bar-1].Events()[l.note.event].Notes[l.note.note].Duration)
 	}
 	v.links = waiting
 }
 
-// note finds a note of a bar that has been stored; nil where it has not.
-func (v *voice) note(at noteRef) *Note {
-	if at.bar < 1 || at.bar > len(v.out.Bars) {
-		return nil
-	}
-	return &v.out.Bars[at.bar-1].events[at.event].Notes[at.note]
+// note gives a note of a bar that has been stored, to be changed.
+func (v *voice) note(r *reader, at noteRef) *Note {
+	return &v.change(r, at.bar).body.events[at.event].Notes[at.note]
 }
 
 // measureRest makes n bars of silence.

@@ -2,15 +2,21 @@ package score
 
 import (
 	"bytes"
+	"hash/maphash"
 	"slices"
 
 	"fourfold/parser/syntax"
 )
 
 // Build reads the whole file.
-func Build(f *syntax.File) *Score {
+func Build(f *syntax.File) *Score { return build(f, 0) }
+
+// build reads the whole file; tunes of more bars than short are packed, 0 stands for
+// longTune.
+func build(f *syntax.File, short int) *Score {
 	b := newFileReader(f)
-	s := &Score{maxRest: b.maxRest}
+	b.short = short
+	s := &Score{maxRest: b.maxRest, short: short}
 	for _, block := range f.Blocks() {
 		if block.Kind == syntax.TuneBlock {
 			s.Tunes = append(s.Tunes, b.tune(block, nil))
@@ -28,6 +34,14 @@ type fileReader struct {
 	header  []Problem
 	maxRest int
 	notes   []Note // room for the notes to come
+
+	short    int       // bars of tunes that are not packed; 0 for longTune
+	contents []Content // room for the contents to come
+	frames   [8]*Frame // the last ones
+	frameAt  int
+	alike    []*Content // packed ones, by the hash of what they hold
+	seed     maphash.Seed
+	packer   packer
 }
 
 func newFileReader(f *syntax.File) *fileReader {
@@ -122,6 +136,7 @@ type reader struct {
 	trail      *trail   // nil where none is kept
 	checked    *checked // bars that need no check; nil for none
 	rests      int      // bars made by measure rests so far
+	long       bool     // bars are packed
 	music      int      // lines of music so far
 }
 
@@ -187,6 +202,10 @@ func (r *reader) finish() {
 	for _, v := range r.voices {
 		v.end(r)
 	}
+	if r.sink == nil {
+		r.settleBars()
+	}
+	r.tune.long = r.long
 	r.tune.Voices = r.tune.Voices[:0]
 	for _, v := range r.voices {
 		r.tune.Voices = append(r.tune.Voices, v.out)

@@ -72,7 +72,7 @@ func (r *reader) checkBar(v *Voice, i int) bool {
 // split says whether a short bar stands at a section's edge, where the rest of
 // its time may stand on the other side or at the start of the section.
 func (v *Voice) split(i int) bool {
-	return isSection(v.Bars[i].Open.Text) || isSection(v.Bars[i].Close.Text) || v.Bars[i].Ending != "" ||
+	return isSection(v.Bars[i].Opening) || isSection(v.Bars[i].Closing) || v.Bars[i].Ending != "" ||
 		i+1 < len(v.Bars) && v.Bars[i+1].Ending != ""
 }
 
@@ -108,8 +108,8 @@ func (r *reader) halvesFrom(i int) bool {
 // shortBar points at the bar line that comes too early.
 func (r *reader) shortBar(v *Voice, i int, want Frac) {
 	b := &v.Bars[i]
-	span := b.Close.Span
-	if b.Close.Text == "" {
+	span := b.Close().Span
+	if b.Closing == "" {
 		span = b.content()
 	}
 	r.problemAt(RuleBarLength, v.ID, i+1, span.Shift(b.Start),
@@ -121,8 +121,9 @@ func (r *reader) shortBar(v *Voice, i int, want Frac) {
 func (r *reader) longBar(v *Voice, i int, want Frac) {
 	b := &v.Bars[i]
 	span := Span{-1, -1}
-	for k := range b.Events() {
-		e := &b.Events()[k]
+	events := b.Events()
+	for k := range events {
+		e := &events[k]
 		if sum(e.Onset, e.Duration).Cmp(want) <= 0 {
 			continue
 		}
@@ -149,13 +150,13 @@ func (r *reader) barName(v *Voice, i int) string {
 
 // content is the span of a bar's events.
 func (b *Bar) content() Span {
-	if len(b.Events()) == 0 {
+	events := b.Events()
+	if len(events) == 0 {
 		return Span{}
 	}
-	s := b.Events()[0].Span
-	for i := range b.Events() {
-		s.Start = min(s.Start, b.Events()[i].Span.Start)
-		s.End = max(s.End, b.Events()[i].Span.End)
+	s := events[0].Span
+	for i := range events {
+		s.Start, s.End = min(s.Start, events[i].Span.Start), max(s.End, events[i].Span.End)
 	}
 	return s
 }

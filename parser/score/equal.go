@@ -7,12 +7,21 @@ func (c *Content) Equal(o *Content) bool {
 	if c == o {
 		return true
 	}
-	return c != nil && o != nil && c.Length == o.Length && c.Meter == o.Meter && c.Key == o.Key && c.Open.equal(&o.Open) && c.Close.equal(&o.Close) &&
-		c.Ending == o.Ending && c.Part == o.Part && slices.EqualFunc(c.Events(), o.Events(), equalEvents)
+	if c == nil || o == nil || !c.Frame.equal(o.Frame) {
+		return false
+	}
+	if c.packed != "" && o.packed != "" {
+		return c.packed == o.packed
+	}
+	open, closing := c.lines()
+	open2, closing2 := o.lines()
+	return open == open2 && closing == closing2 && slices.EqualFunc(c.Events(), o.Events(), equalEvents)
 }
 
-func (l *BarLine) equal(o *BarLine) bool {
-	return l.Text == o.Text && l.Span == o.Span && slices.Equal(l.Marks, o.Marks)
+// equal says whether two frames hold the same.
+func (f *Frame) equal(g *Frame) bool {
+	return f == g || f.Length == g.Length && f.Closing == g.Closing && f.Opening == g.Opening && f.Key == g.Key && f.Meter == g.Meter &&
+		f.Ending == g.Ending && f.Part == g.Part && slices.Equal(f.marks, g.marks)
 }
 
 func equalEvents(a, b Event) bool {

@@ -112,7 +112,7 @@ func FuzzEdit(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text []byte, at1 uint16, cut1 uint8, insert1 string, at2 uint16, cut2 uint8, insert2 string) {
 		file := syntax.Parse(stretched(text))
-		s := Build(file)
+		s, packed := Build(file), build(file, shortForTests)
 		for _, e := range []struct {
 			at, cut int
 			insert  string
@@ -124,6 +124,8 @@ func FuzzEdit(f *testing.F) {
 			requireSameFile(t, fresh, next)
 			updated := Update(s, file, next)
 			requireSameScore(t, Build(fresh), updated)
+			packed = Update(packed, file, next)
+			requireSameScore(t, build(fresh, shortForTests), packed)
 			file, s = next, updated
 		}
 	})
@@ -163,7 +165,7 @@ func TestUpdate(t *testing.T) {
 	pieces := []string{"c", "|", "G2 ", "\n", "[", "]", "-", "^f", "(3", "{c}", "&", "[K:A]", "[M:3/4]", "Z2|", "!f!", "(", ")", ":|", "|1 ", "\"^x\"", "[V:LH]", "V:RH\n", "Q:1/4=80\n", "w:a b\n", "s:!p! *\n", "\\\n", "%", "z8|", "$", "L:1/4\n", "&&", ">", "x8 |\n", "P:A\n", "%%score {LH RH}\n", "\n\n"}
 	for _, text := range texts {
 		file := syntax.Parse(text)
-		s := Build(file)
+		s, packed := Build(file), build(file, shortForTests)
 		for range 120 {
 			size := len(file.Text())
 			start := random.IntN(size + 1)
@@ -177,6 +179,8 @@ func TestUpdate(t *testing.T) {
 			requireSameFile(t, fresh, next)
 			updated := Update(s, file, next)
 			requireSameScore(t, Build(fresh), updated)
+			packed = Update(packed, file, next)
+			requireSameScore(t, build(fresh, shortForTests), packed)
 			file, s = next, updated
 		}
 	}

@@ -176,8 +176,7 @@ func (r *reader) symbolLine(f field) {
 			e, place := v.nextSung(at)
 			if e != nil {
 				if place.bar != v.number {
-					v.changes(r, place.bar)
-					e = &v.out.Bars[place.bar-1].Events()[place.event]
+					e = &v.change(r, place.bar).body.events[place.event]
 				}
 				e.Marks = append(e.Marks, r.lineMark(f.text[i:i+n], v.relTo(place.bar, Span{f.span.Start + i, f.span.Start + i + n})))
 				at = eventPlace{place.bar, place.event + 1}

@@ -98,7 +98,7 @@ func (m *move) voice(v *voice) {
 	i := v.index
 	v.number = m.bar(i, v.number)
 	if v.started {
-		v.bar.Start = m.offset(v.bar.Start)
+		v.bar.start = m.offset(v.bar.start)
 	}
 	if v.open.Text != "" {
 		v.open.Span = m.span(v.open.Span)

@@ -186,7 +186,7 @@ func (c *cursor) tie(span Span) {
 		return
 	}
 	e := &v.events[v.last]
-	if e.Span.End+v.bar.Start == span.Start {
+	if e.Span.End+v.bar.start == span.Start {
 		e.Span.End += span.End - span.Start
 		if !e.Chord {
 			e.Notes[0].Span.End = e.Span.End

@@ -50,7 +50,7 @@ func (v *voice) overlayFar(r *reader, n int, span Span) {
 func (v *voice) openOld(r *reader, number int) {
 	v.reset()
 	v.number, v.layer = number, 1
-	v.bar = Bar{Content: &Content{Meter: v.meter, Key: v.key}}
+	v.bar = v.newBar()
 	v.longest = Zero
 	if r.sink != nil {
 		// Which layers the bar has is not known any more: each visit is a new one.
@@ -58,8 +58,10 @@ func (v *voice) openOld(r *reader, number int) {
 		v.layer += v.visits << 20
 		return
 	}
-	v.bar = v.out.Bars[number-1].own()
-	v.events = append(v.events[:0], v.bar.Events()...)
+	old := &v.out.Bars[number-1]
+	open, closing := old.lines()
+	v.bar = work{Frame: *old.Frame, start: old.Start, open: open, close: closing}
+	v.events = append(v.events[:0], cloneEvents(old.Events())...)
 	v.started, v.longest = true, v.bar.Length
 	for _, e := range v.events {
 		v.layer = max(v.layer, e.Layer+1)

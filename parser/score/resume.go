@@ -210,15 +210,18 @@ func (s *splice) join(m, end *mark, v *move) {
 		w := last.voices[i].clone()
 		done := 0
 		if i < len(read) {
-			w.out.Bars = read[i].out.Bars
+			w.out.Bars, w.loose = read[i].out.Bars, read[i].loose
 			done = m.bars[i]
 		}
 		for k, bar := range s.old.Voices[i].Bars[done:end.bars[i]] {
-			open := bar.Open.Span.Shift(bar.Start)
-			bar.Start = v.offset(bar.Start)
-			if k == 0 && bar.Open.Text != "" {
-				bar = bar.own()
-				bar.Open.Span = v.span(open).Shift(-bar.Start)
+			start := v.offset(bar.Start)
+			if k == 0 && bar.Opening != "" {
+				open, _ := bar.lines()
+				bar.Content = r.opened(bar.Content, v.span(open.Shift(bar.Start)).Shift(-start))
+			}
+			bar.Start = start
+			if r.long && bar.body != nil {
+				bar.Content = r.packed(bar.Frame, bar.body)
 			}
 			w.out.Bars = append(w.out.Bars, bar)
 		}

@@ -19,6 +19,7 @@ type Score struct {
 	Problems []Problem // spans count from the file
 
 	maxRest int // that the tunes were read with
+	short   int // bars of tunes that are not packed; 0 for longTune
 }
 
 // Tune is one X: and what follows it, or a fragment without a header.
@@ -34,6 +35,7 @@ type Tune struct {
 
 	trail *trail // of its reading; nil for a short tune
 	after int    // the last bar of the tune of which this is a stretch; 0 for a whole tune
+	long  bool   // its bars are packed
 }
 
 // Staff is one printed staff: the voices on it, and how it is bound to others.
@@ -66,22 +68,6 @@ type Bar struct {
 	Start    int // byte offset in the file from which spans in the bar count
 	*Content     // never nil
 }
-
-// Content is all that a bar holds. Bars that an edit only moves share it, so it is never
-// changed once its tune is read.
-type Content struct {
-	Length Frac // time that it holds: the longest of its layers
-	Meter  Meter
-	Key    Key // in force at the bar's start
-	Open   BarLine
-	Close  BarLine
-	Ending string // "1", "2", "1,3" where a variant ending starts here
-	Part   string // P: that starts here
-	events []Event
-}
-
-// Events are what stands in the bar, layer after layer. They must not be changed.
-func (c *Content) Events() []Event { return c.events }
 
 // BarLine is one end of a bar.
 type BarLine struct {

@@ -31,9 +31,10 @@ func (t *Tune) Bars() int {
 	return last
 }
 
-// Stretch gives the bars from one number to another, both included. What it holds
-// is shared with the tune. The tempo at its start is the one in force there; the
-// problems of the notation, which belong to the whole, are left out.
+// Stretch gives the bars from one number to another, both included. They are not
+// packed: the events and notes of its bars stay where they are. What it holds is shared
+// with the tune, if that is not packed either. The tempo at its start is the one in force
+// there; the problems of the notation, which belong to the whole, are left out.
 func (t *Tune) Stretch(from, to int) *Tune {
 	s := *t
 	s.Problems, s.trail = nil, nil
@@ -46,8 +47,41 @@ func (t *Tune) Stretch(from, to int) *Tune {
 		w.Bars, w.Before = v.Bars[lo:hi:hi], max(v.Before, from-1)
 		s.Voices[i] = &w
 	}
+	s.unpack()
 	s.Tempi = tempiFrom(t.Tempi, from)
 	return &s
+}
+
+// Unpacked gives the tune with bars whose events and notes stay where they are: itself
+// where it is short enough. It needs some hundred times the memory of the text.
+func (t *Tune) Unpacked() *Tune {
+	if !t.long {
+		return t
+	}
+	s := *t
+	s.trail = nil
+	s.Voices = make([]*Voice, len(t.Voices))
+	for i, v := range t.Voices {
+		w := *v
+		s.Voices[i] = &w
+	}
+	s.unpack()
+	return &s
+}
+
+// unpack gives the voices of a copy bars of its own that are not packed.
+func (t *Tune) unpack() {
+	if !t.long {
+		return
+	}
+	t.long = false
+	for _, v := range t.Voices {
+		bars := make([]Bar, len(v.Bars))
+		for i, b := range v.Bars {
+			bars[i] = Bar{b.Start, b.unpacked()}
+		}
+		v.Bars = bars
+	}
 }
 
 // tempiFrom moves the tempo that is in force where a bar starts to that place, and
@@ -130,15 +164,12 @@ func alike(was, is []Bar, moved int) (head, tail int) {
 
 // sameBar says whether two bars hold the same music.
 func sameBar(a, b *Bar) bool {
-	if a.Content == b.Content {
+	if a.Content == b.Content || a.packed != "" && a.packed == b.packed && a.Frame == b.Frame {
 		return true
 	}
 	if a.Length != b.Length || a.Key.Sign != b.Key.Sign || a.Meter.Length != b.Meter.Length || a.Meter.Beat != b.Meter.Beat ||
-		a.Open.Text != b.Open.Text || a.Close.Text != b.Close.Text || a.Ending != b.Ending || a.Part != b.Part || len(a.Events()) != len(b.Events()) {
+		a.Opening != b.Opening || a.Closing != b.Closing || a.Ending != b.Ending || a.Part != b.Part {
 		return false
-	}
-	if len(a.Events()) == 0 || &a.Events()[0] == &b.Events()[0] {
-		return true
 	}
 	return slices.EqualFunc(a.Events(), b.Events(), sameEvent)
 }

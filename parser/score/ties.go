@@ -114,13 +114,11 @@ func (v *voice) markTied(r *reader, at noteRef) {
 	if r.sink != nil {
 		return
 	}
-	if at.bar != v.number {
-		v.changes(r, at.bar)
-	}
-	if at.bar == v.number {
+	switch {
+	case at.bar == v.number:
 		v.events[at.event].Notes[at.note].TieTo = true
-	} else if n := v.note(at); n != nil {
-		n.TieTo = true
+	case at.bar <= len(v.out.Bars):
+		v.note(r, at).TieTo = true
 	}
 }
 

@@ -107,9 +107,9 @@ func (r *reader) mark(n int) *mark {
 	return m
 }
 
-// changes tells the trail that a bar is changed that was done before: marks
-// after it are dropped. The bar is made the tune's own.
-func (v *voice) changes(r *reader, bar int) {
+// dropMarks tells the trail that a bar is changed that was done before: marks after it
+// are dropped.
+func (v *voice) dropMarks(r *reader, bar int) {
 	if r.trail == nil || bar > len(v.out.Bars) {
 		return
 	}
@@ -118,16 +118,6 @@ func (v *voice) changes(r *reader, bar int) {
 		marks = marks[:k-1]
 	}
 	r.trail.marks = marks
-	if bar > v.shared || v.owned[bar] {
-		return
-	}
-	if v.owned == nil {
-		v.owned = map[int]bool{}
-	}
-	v.owned[bar] = true
-	b := &v.out.Bars[bar-1]
-	*b = b.own()
-	b.events = cloneEvents(b.events)
 }
 
 // clone gives a copy that shares nothing that may change. What no longer
@@ -137,13 +127,13 @@ func (v *voice) clone() voice {
 	out := *v.out
 	out.Bars = nil
 	c.out = &out
-	c.bar = v.bar.own()
+	c.bar.marks = cloned(v.bar.marks)
 	c.events = cloneEvents(v.events)
 	c.graces = cloneEvents(v.graces)
 	c.marks = cloned(v.marks)
 	c.acc, c.ties, c.links = cloned(v.acc), cloned(v.ties), cloned(v.links)
 	c.slurs, c.slurCloses = cloned(v.slurs), cloned(v.slurCloses)
-	c.shared, c.owned = 0, nil
+	c.shared, c.loose, c.body = 0, nil, body{}
 	if !v.broken.Valid() {
 		c.brokenSpan = Span{}
 	}
@@ -154,16 +144,9 @@ func (v *voice) clone() voice {
 		c.tuplet.outer = &outer
 	}
 	if !v.started {
-		c.bar.Start = 0
+		c.bar.start = 0
 	}
 	return c
-}
-
-// own gives the bar with a content that no other shares.
-func (b Bar) own() Bar {
-	c := *b.Content
-	b.Content = &c
-	return b
 }
 
 func cloned[T any](s []T) []T {
@@ -187,7 +170,7 @@ func cloneEvents(events []Event) []Event {
 
 // restart goes back to a mark of an old reading of the tune.
 func (r *reader) restart(m *mark, old *Tune) {
-	r.body = true
+	r.body, r.long = true, old.long
 	r.env, r.part, r.music, r.rests = m.env.own(), m.part, m.music, m.rests
 	r.tune.Problems = cloned(old.trail.read[:m.problems])
 	r.tune.Tempi = cloned(old.Tempi[:m.tempi])
@@ -219,7 +202,7 @@ func (m *mark) same(o *mark) bool {
 func (m *mark) calm(from int) bool {
 	for i := range m.voices {
 		v := &m.voices[i]
-		if v.started && v.bar.Start < from || len(v.marks) > 0 || len(v.graces) > 0 || v.slurOpen > 0 {
+		if v.started && v.bar.start < from || len(v.marks) > 0 || len(v.graces) > 0 || v.slurOpen > 0 {
 			return false
 		}
 	}

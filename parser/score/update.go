@@ -6,12 +6,16 @@ import "fourfold/parser/syntax"
 // are taken over from the old score, moved to where they now stand; in a tune
 // that has changed, what the edit does not reach is taken over.
 func Update(old *Score, oldFile, newFile *syntax.File) *Score {
-	b := newFileReader(newFile)
-	if old == nil || oldFile == nil || !sameHeader(oldFile, newFile) || b.maxRest != old.maxRest {
+	if old == nil || oldFile == nil {
 		return Build(newFile)
 	}
+	b := newFileReader(newFile)
+	b.short = old.short
+	if !sameHeader(oldFile, newFile) || b.maxRest != old.maxRest {
+		return build(newFile, old.short)
+	}
 	before, after := tuneBlocks(oldFile), tuneBlocks(newFile)
-	s := &Score{maxRest: b.maxRest, Tunes: make([]*Tune, len(after))}
+	s := &Score{maxRest: b.maxRest, short: b.short, Tunes: make([]*Tune, len(after))}
 	head := 0
 	for head < min(len(before), len(after)) && sameLines(oldFile, before[head], newFile, after[head]) {
 		head++

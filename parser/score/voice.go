@@ -12,9 +12,9 @@ type voice struct {
 	staff StaffMove
 
 	number  int     // of the bar in work, from 1
-	bar     Bar     // the bar in work
+	bar     work    // the bar in work
 	events  []Event // its events so far
-	started bool    // bar.Start is known
+	started bool    // bar.start is known
 	pos     Frac    // in the bar, in this layer
 	longest Frac    // of the layers that are done
 	layer   int
@@ -45,8 +45,9 @@ type voice struct {
 	words        wordPlace
 	symbols      wordPlace
 
-	shared int          // so many bars share their events with an older score
-	owned  map[int]bool // those that no longer do
+	shared int          // so many bars share what they hold with an older score
+	loose  map[int]bool // bars that are this reading's own and may be changed: of those shared, and in a long tune
+	body   body         // room for what is packed
 }
 
 // timed says whether the bar in work holds time.
@@ -78,14 +79,14 @@ func (v *voice) touch(lineStart, offset int) {
 		return
 	}
 	v.started = true
-	v.bar.Start = offset
+	v.bar.start = offset
 	if v.open.Text != "" && v.open.Span.Start >= lineStart && v.open.Span.Start < offset {
-		v.bar.Start = v.open.Span.Start
+		v.bar.start = v.open.Span.Start
 	}
 }
 
 // rel gives a span of the file as one of the bar in work.
-func (v *voice) rel(s Span) Span { return s.Shift(-v.bar.Start) }
+func (v *voice) rel(s Span) Span { return s.Shift(-v.bar.start) }
 
 // place puts an event with time into the bar.
 func (v *voice) place(r *reader, e Event, length Frac) *Event {
@@ -111,7 +112,7 @@ func (v *voice) place(r *reader, e Event, length Frac) *Event {
 		}
 	}
 	if !e.Duration.Valid() {
-		r.problem(RuleSyntax, e.Span.Shift(v.bar.Start), "This length cannot be counted: it is too long or too fine. It is read as one unit note length.")
+		r.problem(RuleSyntax, e.Span.Shift(v.bar.start), "This length cannot be counted: it is too long or too fine. It is read as one unit note length.")
 		e.Duration = v.unit
 	}
 	return v.put(e)

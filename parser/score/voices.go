@@ -56,7 +56,7 @@ func (r *reader) turnTo(v *voice) {
 }
 
 func (r *reader) addVoice(id string) *voice {
-	v := &voice{out: &Voice{ID: id}, index: len(r.voices), number: 1, last: -1, bar: Bar{Content: &Content{}}, pos: Zero, longest: Zero}
+	v := &voice{out: &Voice{ID: id}, index: len(r.voices), number: 1, last: -1, pos: Zero, longest: Zero}
 	r.voices = append(r.voices, v)
 	r.byID[id] = v
 	return v
