@@ -101,46 +101,56 @@ func (p *Part) cheaperSpellings(d *Pedals) (out []Respelling) {
 }
 
 // restless are the passages with many moves: bars that have some, no more than one bar
-// without between them.
+// without between them. What would be longer than a passage may be is cut every so many
+// bars of the tune, so that each cut rests on the music around it alone.
 func (p *Part) restless(d *Pedals) (out []Respelling) {
 	wrong := map[int]bool{}
 	for _, c := range d.Plan.Clashes {
 		wrong[d.from[c.Demands[0]].Bar] = true
 	}
-	perBar, first := map[int]int{}, map[int]int{}
+	perBar := map[int]Respelling{}
 	var bars []int
 	for _, m := range d.Plan.Moves {
 		bar := d.from[m.Demand].Bar
 		wrong[bar] = wrong[bar] || m.Late > tolerance
-		if perBar[bar] == 0 {
+		r, known := perBar[bar]
+		if !known {
 			bars = append(bars, bar)
-			first[bar] = m.Demand
+			r = Respelling{First: bar, Last: bar, demand: m.Demand}
 		}
-		perBar[bar]++
-		first[bar] = min(first[bar], m.Demand)
+		r.Moves++
+		r.demand = min(r.demand, m.Demand)
+		perBar[bar] = r
 	}
 	slices.Sort(bars)
+	bars = slices.DeleteFunc(bars, func(bar int) bool { return wrong[bar] })
+	for i := 0; i < len(bars); {
+		j := i + 1
+		for j < len(bars) && bars[j] <= bars[j-1]+2 && !(wrong[bars[j]-1] && perBar[bars[j]-1].Moves > 0) {
+			j++
+		}
+		out = append(out, passagesOf(bars[i:j], perBar)...)
+		i = j
+	}
+	return out
+}
+
+// passagesOf are the passages with enough moves in a row of bars.
+func passagesOf(row []int, perBar map[int]Respelling) (out []Respelling) {
+	whole := row[len(row)-1]-row[0] < restlessBars
+	block := func(bar int) int { return (bar - 1) / restlessBars }
 	var r Respelling
-	close := func() {
-		if r.Moves >= restlessMoves {
+	for i, bar := range row {
+		if i == 0 || !whole && block(bar) != block(r.Last) {
+			r = perBar[bar]
+		} else {
+			r.Last = bar
+			r.Moves += perBar[bar].Moves
+		}
+		if closes := i+1 == len(row) || !whole && block(row[i+1]) != block(bar); closes && r.Moves >= restlessMoves {
 			out = append(out, r)
 		}
-		r = Respelling{}
 	}
-	for _, bar := range bars {
-		if wrong[bar] || r.Moves > 0 && (bar > r.Last+2 || bar-r.First >= restlessBars) {
-			close()
-		}
-		if wrong[bar] {
-			continue
-		}
-		if r.Moves == 0 {
-			r.First, r.demand = bar, first[bar]
-		}
-		r.Last = bar
-		r.Moves += perBar[bar]
-	}
-	close()
 	return out
 }
 

@@ -39,6 +39,7 @@ type Finding struct {
 	Speed    *Speed          // nil where speed is not the cause
 	Certain  []score.TextFix // changes that mend a notation finding for sure
 	far      bool            // it depends on more than the music around it
+	of       int             // the bar whose section of a long tune finds it; 0 for Bar
 	notation bool            // the parser found it
 }
 

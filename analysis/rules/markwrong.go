@@ -57,14 +57,12 @@ func (d *Pedals) contradicted(mark int) (wrong []int, far bool) {
 	return wrong, far
 }
 
-// farMarks finds the wrong marks before a way that leads further than its section sees.
-func (p *Part) farMarks(w seam, sec Section, across []int) (out []Finding) {
+// farMarks finds the wrong marks of a section before ways that lead further than it sees.
+func (p *Part) farMarks() (out []Finding) {
 	for i, m := range p.Pedals.Marks {
-		nearer := func(from int) bool { return m.Bar <= from && from < w.from }
-		if m.Bar < sec.From || m.Bar > w.from || slices.ContainsFunc(across, nearer) {
+		if m.Bar < p.section.From || m.Bar > p.section.To {
 			continue
 		}
-		p.Pedals.across = []int{w.from}
 		if wrong, far := p.Pedals.contradicted(i); len(wrong) > 0 && far {
 			out = append(out, p.markWrongFinding(m, wrong))
 		}

@@ -200,6 +200,9 @@ func (p *Part) lateSeams() (out []Finding) {
 			}
 			at := s.Notes[i]
 			f := p.finding(lateName, at.Pluck)
+			if p.section != nil {
+				f.of = s.from
+			}
 			f.Severity = p.speedSeverity(f.Severity)
 			if m.Hurried && f.Severity != Off {
 				f.Severity = Hint

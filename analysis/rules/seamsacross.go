@@ -14,6 +14,15 @@ import (
 func seamsAcross(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, secs []Section, ends []Ends) (found []Finding, err error) {
 	var tl *score.Timeline
 	var arounds []Around
+	var away []PedalSeam // of the section that was left last
+	var last *Part
+	marks := func() {
+		if last != nil && last.Pedals != nil {
+			last.Pedals.Seams = away
+			found = append(found, last.farMarks()...)
+		}
+		away, last = nil, nil
+	}
 	eachSeam(secs, ends, func(k int, w seam) {
 		if secs[k].holdsWay(w) || ctx.Err() != nil {
 			return
@@ -22,6 +31,9 @@ func seamsAcross(ctx context.Context, text []byte, t *score.Tune, player Player,
 			tl = t.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})
 			arounds = aroundsOf(secs, ends)
 		}
+		if last != nil && *last.section != secs[k] {
+			marks()
+		}
 		to := k
 		for to > 0 && w.to < secs[to].From {
 			to--
@@ -29,15 +41,17 @@ func seamsAcross(ctx context.Context, text []byte, t *score.Tune, player Player,
 		for to+1 < len(secs) && w.to > secs[to].To {
 			to++
 		}
-		p := &Part{Player: player, Tune: t, Settings: set, text: text, Timeline: tl, whole: t, section: &secs[k], around: &Around{seams: []seam{w}}}
+		p := &Part{Player: player, Tune: t, Settings: set, text: text, Timeline: tl, whole: t, section: &secs[k],
+			around: &Around{seams: []seam{w}, across: arounds[k].across}}
 		pieces := piecesOf(w, secs[k], secs[to])
 		p.readPieces(pieces)
 		p.readBeyond(pieces, arounds[k], arounds[to])
-		found = append(found, p.acrossSeam(w)...)
-		if p.Pedals != nil {
-			found = append(found, p.farMarks(w, secs[k], arounds[k].across)...)
+		found = append(found, p.acrossSeam()...)
+		if last = p; p.Pedals != nil {
+			away = append(away, p.Pedals.Seams...)
 		}
 	})
+	marks()
 	return found, ctx.Err()
 }
 
@@ -96,7 +110,7 @@ func (p *Part) readBeyond(pieces []Section, from, to Around) {
 }
 
 // acrossSeam finds what goes wrong on a way.
-func (p *Part) acrossSeam(w seam) (found []Finding) {
+func (p *Part) acrossSeam() (found []Finding) {
 	p.seams = p.findSeams()
 	for _, r := range []Rule{Restrike, Turn, NewPlacing} {
 		found = append(found, r.Whole(p)...)

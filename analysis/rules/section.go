@@ -89,8 +89,14 @@ func voicesIn(t *score.Tune, of []*score.Voice) (out []*score.Voice) {
 	return out
 }
 
-// holds says whether a finding begins in a section.
-func (s Section) holds(f *Finding) bool { return s.From <= f.Bar && f.Bar <= s.To }
+// holds says whether a finding is a section's.
+func (s Section) holds(f *Finding) bool {
+	bar := f.Bar
+	if f.of > 0 {
+		bar = f.of
+	}
+	return s.From <= bar && bar <= s.To
+}
 
 // cut keeps the findings that begin in a section.
 func (s Section) cut(found []Finding) (out []Finding) {

@@ -116,7 +116,7 @@ func said(t *testing.T, text []byte, set rules.Settings, bars int) (out []string
 func TestSectionsSayWhatTheWholeSays(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 17))
 	for round := range 20 {
-		text := []byte(longTune(random, 160, []float64{.02, .05, .12}[round%3]))
+		text := []byte(longTune(random, 160, []float64{.02, .12, .4, .8}[round%4]))
 		set := rules.Defaults()
 		set.Hand.TiringBars, set.Hand.TiringBarsRate = 6, 1
 		if round%5 == 4 {
