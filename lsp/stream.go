@@ -306,16 +306,23 @@ func asWireError(err error) *jsonrpc2.Error {
 	return jsonrpc2.NewError(jsonrpc2.InternalError, err.Error())
 }
 
-// send writes header and body in one piece.
+// send writes header and body in one piece. Params and result, which may be long, are
+// JSON already and go out as they are.
 func (s *stream) send(m message) (int64, error) {
 	m.Version = jsonrpc2.Version
+	name, long := "params", m.Params
+	if m.Method == nil {
+		name, long = "result", m.Result
+	}
+	m.Params, m.Result = nil, nil
 	body, err := json.Marshal(m)
 	if err != nil {
 		return 0, fmt.Errorf("writing a message: %w", err)
 	}
-	frame := make([]byte, 0, len(body)+32)
-	frame = fmt.Appendf(frame, "Content-Length: %d\r\n\r\n", len(body))
-	frame = append(frame, body...)
+	if long != nil {
+		body = fmt.Appendf(body[:len(body)-1], `,"%s":%s}`, name, long) // before the brace at the end
+	}
+	frame := fmt.Appendf(make([]byte, 0, len(body)+32), "Content-Length: %d\r\n\r\n%s", len(body), body)
 	s.writing.Lock()
 	defer s.writing.Unlock()
 	n, err := s.out.Write(frame)
