@@ -7,6 +7,7 @@ package analysis
 
 import (
 	"context"
+	"reflect"
 
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
@@ -23,7 +24,7 @@ type Reading struct {
 	findings []rules.Finding
 	memory   *rules.Memory
 	answers  answers
-	memo     fix.Memo
+	fixes    *fix.Memory
 }
 
 // Read analyses a file. It stops early, with the context's error, only when
@@ -38,7 +39,11 @@ func Next(ctx context.Context, before *Reading, file *syntax.File, settings rule
 	if before == nil {
 		return Read(ctx, file, settings)
 	}
-	return read(ctx, file, score.Update(before.score, before.file, file), settings, before.memory)
+	r, err := read(ctx, file, score.Update(before.score, before.file, file), settings, before.memory)
+	if err == nil && reflect.DeepEqual(before.settings, settings) {
+		r.fixes = before.fixes
+	}
+	return r, err
 }
 
 func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory) (*Reading, error) {
@@ -46,7 +51,7 @@ func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules
 	if err != nil {
 		return nil, err
 	}
-	return &Reading{file: file, score: s, settings: settings, parts: parts, findings: findings, memory: m}, nil
+	return &Reading{file: file, score: s, settings: settings, parts: parts, findings: findings, memory: m, fixes: &fix.Memory{}}, nil
 }
 
 // Findings are in the order of the text.

@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 
+	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 	"fourfold/parser/syntax"
@@ -25,7 +26,7 @@ func First(ctx context.Context, text []byte, settings rules.Settings) *Glimpse {
 	}
 	head := text[:bytes.LastIndexByte(text[:firstBytes], '\n')+1]
 	file := syntax.Parse(head)
-	g := &Glimpse{file: file, score: score.Build(file), settings: settings, memory: rules.NewMemory()}
+	g := &Glimpse{file: file, score: score.Build(file), settings: settings, memory: rules.NewMemory(), fixes: &fix.Memory{}}
 	var all []rules.Finding
 	for _, t := range g.score.Tunes {
 		bars := completeBars(t) - reach

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 
+	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 	"fourfold/parser/syntax"
@@ -18,6 +19,7 @@ type Glimpse struct {
 	score    *score.Score
 	settings rules.Settings
 	memory   *rules.Memory
+	fixes    *fix.Memory
 	kept     kept            // but for the notation's
 	notation []rules.Finding // in order of the text
 	near     *rules.Near     // what was read last; nil for nothing
@@ -34,7 +36,7 @@ const mostAtOnce = 48
 
 // Glimpse is where later edits go on from.
 func (r *Reading) Glimpse() *Glimpse {
-	g := &Glimpse{file: r.file, score: r.score, settings: r.settings, memory: r.memory}
+	g := &Glimpse{file: r.file, score: r.score, settings: r.settings, memory: r.memory, fixes: r.fixes}
 	var rest []rules.Finding
 	for _, f := range r.findings {
 		if f.IsNotation() {
@@ -56,7 +58,7 @@ func (g *Glimpse) Edit(ctx context.Context, file *syntax.File, start, end int) *
 	if !onlyMusic(g.file, start, end) || !onlyMusic(file, start, end+moved) {
 		return nil
 	}
-	next := &Glimpse{file: file, score: score.Update(g.score, g.file, file), settings: g.settings, memory: g.memory}
+	next := &Glimpse{file: file, score: score.Update(g.score, g.file, file), settings: g.settings, memory: g.memory, fixes: g.fixes}
 	i := tuneAt(g.score, start, end)
 	if i < 0 || len(next.score.Tunes) != len(g.score.Tunes) {
 		return nil
@@ -112,7 +114,11 @@ func tuneAt(s *score.Score, start, end int) int {
 
 // Whole reads the whole text. Its only error is the context's.
 func (g *Glimpse) Whole(ctx context.Context) (*Reading, error) {
-	return read(ctx, g.file, g.score, g.settings, g.memory)
+	r, err := read(ctx, g.file, g.score, g.settings, g.memory)
+	if err == nil {
+		r.fixes = g.fixes
+	}
+	return r, err
 }
 
 // File is the tree of the text.

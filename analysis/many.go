@@ -34,12 +34,18 @@ func (r *Reading) Answer(ctx context.Context, f rules.Finding) fix.Answer {
 	return r.answers.of(ctx, f, func() fix.Answer { return fix.Find(ctx, r.whole().Question(f)) })
 }
 
-// Known is Answer where it has been asked about the finding before; it costs nothing.
-func (r *Reading) Known(f rules.Finding) (fix.Answer, bool) { return r.answers.find(f) }
+// Known is Answer where it has been asked about the finding before, in this text or in
+// an earlier one whose bars around it were the same.
+func (r *Reading) Known(f rules.Finding) (fix.Answer, bool) {
+	if a, ok := r.answers.find(f); ok {
+		return a, true
+	}
+	return fix.Known(r.whole().Question(f))
+}
 
 // Allow is the remark that lets a finding pass.
 func (r *Reading) Allow(f rules.Finding) (fix.Fix, bool) { return fix.Allow(r.file, f) }
 
 func (r *Reading) whole() fix.Text {
-	return fix.Text{File: r.file, Score: r.score, Parts: r.parts, Findings: r.findings, Settings: r.settings.Remembering(r.memory), Memo: &r.memo}
+	return fix.Text{File: r.file, Score: r.score, Parts: r.parts, Findings: r.findings, Settings: r.settings.Remembering(r.memory), Memory: r.fixes}
 }

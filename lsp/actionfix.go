@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"slices"
 
-	"fourfold/analysis"
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 )
@@ -30,7 +29,7 @@ type listed struct {
 func fixOffers(ctx context.Context, l *listing) (out []offer) {
 	var all []listed
 	for _, m := range l.answered() {
-		for i, x := range l.reading.Answer(ctx, m.finding).Fixes {
+		for i, x := range l.Answer(ctx, m.finding).Fixes {
 			same := slices.IndexFunc(all, func(y listed) bool { return reflect.DeepEqual(x.Edits, y.Edits) })
 			if same >= 0 {
 				o := &out[all[same].offer]
@@ -60,12 +59,12 @@ func tellApart(all []listed, out []offer) {
 }
 
 // fixErrand finds the fix again among those of its finding.
-func fixErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) {
-	f, ok := e.finding(r)
+func fixErrand(ctx context.Context, d *desk, e errand) (done, bool) {
+	f, ok := d.find(e.finding())
 	if !ok {
 		return done{}, false
 	}
-	fixes := r.Answer(ctx, f).Fixes
+	fixes := d.Answer(ctx, f).Fixes
 	i := slices.IndexFunc(fixes, func(x fix.Fix) bool { return x.Title == e.Title })
 	if i < 0 {
 		return done{}, false
@@ -77,7 +76,7 @@ func fixErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) 
 // cannot be taken, for editors that show them.
 func reasonOffers(ctx context.Context, l *listing) (out []offer) {
 	for _, m := range l.answered() {
-		if why := l.reading.Answer(ctx, m.finding).Why; why != "" {
+		if why := l.Answer(ctx, m.finding).Why; why != "" {
 			out = append(out, offer{title: fmt.Sprintf("No change is known that mends %s here", m.finding.Rule), reason: why, diagnostics: m.diagnostics})
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"fourfold/analysis"
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
@@ -43,8 +42,8 @@ func selectionOffers(_ context.Context, l *listing) []offer {
 		errand: errand{What: "selection", From: span.Start, To: span.End, slow: true}}}
 }
 
-func selectionErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) {
-	return doneOf(r.FixSelection(ctx, score.Span{Start: e.From, End: e.To}), true), true
+func selectionErrand(ctx context.Context, d *desk, e errand) (done, bool) {
+	return doneOf(d.reading.FixSelection(ctx, score.Span{Start: e.From, End: e.To}), true), true
 }
 
 // kindOffers offer to fix all findings of one rule, in the tune and in the file,
@@ -53,11 +52,11 @@ func kindOffers(ctx context.Context, l *listing) (out []offer) {
 	seen := map[string]bool{}
 	for _, m := range l.answered() {
 		rule, tune := m.finding.Rule, m.finding.Tune
-		if seen[rule] || !mends(l.reading.Answer(ctx, m.finding).Fixes) {
+		if seen[rule] || !mends(l.Answer(ctx, m.finding).Fixes) {
 			continue
 		}
 		seen[rule] = true
-		inTune, inFile := countOf(l.reading, rule, tune), countOf(l.reading, rule, "")
+		inTune, inFile := l.Count(fix.OfRule(rule, tune)), l.Count(fix.OfRule(rule, ""))
 		if inTune > 1 && tune != "" {
 			out = append(out, offer{title: fmt.Sprintf("Mend all %d places of %s in this tune", inTune, rule),
 				errand: errand{What: "kind", Rule: rule, Tune: tune, slow: true}})
@@ -79,34 +78,22 @@ func mends(fixes []fix.Fix) bool {
 	return false
 }
 
-func countOf(r *analysis.Reading, rule, tune string) (n int) {
-	of := fix.OfRule(rule, tune)
-	for _, f := range r.Findings() {
-		if of(f) {
-			n++
-		}
-	}
-	return n
-}
-
-func kindErrand(ctx context.Context, r *analysis.Reading, e errand) (done, bool) {
-	return doneOf(r.FixAll(ctx, fix.OfRule(e.Rule, e.Tune)), true), true
+func kindErrand(ctx context.Context, d *desk, e errand) (done, bool) {
+	return doneOf(d.reading.FixAll(ctx, fix.OfRule(e.Rule, e.Tune)), true), true
 }
 
 // fixAllOffers mend the whole file with the fixes that keep every pitch where it
 // sounds. An editor may take this action by itself, when a file is saved: it must not
 // change the music.
 func fixAllOffers(_ context.Context, l *listing) []offer {
-	for _, f := range l.reading.Findings() {
-		if fix.Warnings(f) {
-			return []offer{{title: "Mend all that can be mended without changing what sounds", errand: errand{What: "all", slow: true}}}
-		}
+	if l.Count(fix.Warnings) == 0 {
+		return nil
 	}
-	return nil
+	return []offer{{title: "Mend all that can be mended without changing what sounds", errand: errand{What: "all", slow: true}}}
 }
 
-func allErrand(ctx context.Context, r *analysis.Reading, _ errand) (done, bool) {
-	return doneOf(r.FixKept(ctx, fix.Warnings), false), true
+func allErrand(ctx context.Context, d *desk, _ errand) (done, bool) {
+	return doneOf(d.reading.FixKept(ctx, fix.Warnings), false), true
 }
 
 // mostSaid is how many places that stay are named in a message.

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"slices"
 
-	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 
@@ -22,14 +21,15 @@ type named struct {
 // meant finds what a request is about, the worst first. A finding is known again by
 // its rule and its range, which every client sends back; where the text has moved
 // under the client's mark, by its rule and a range that overlaps.
-func meant(snap *snapshot, reading *analysis.Reading, p wire.CodeActionParams) []named {
-	list := match(snap, reading, p.Context.Diagnostics, func(f, d score.Span) bool { return f == d })
+func (d *desk) meant(p wire.CodeActionParams) []named {
+	list := d.match(p.Context.Diagnostics, func(f, d score.Span) bool { return f == d })
 	if len(list) == 0 {
-		list = match(snap, reading, p.Context.Diagnostics, overlap)
+		list = d.match(p.Context.Diagnostics, overlap)
 	}
 	if len(list) == 0 {
-		for _, f := range reading.Findings() {
-			if overlap(f.Span, snap.lines.span(p.Range)) {
+		span := d.snap.lines.span(p.Range)
+		for _, f := range d.Touching(span) {
+			if overlap(f.Span, span) {
 				list = append(list, named{finding: f})
 			}
 		}
@@ -38,18 +38,22 @@ func meant(snap *snapshot, reading *analysis.Reading, p wire.CodeActionParams) [
 	return list
 }
 
-func match(snap *snapshot, reading *analysis.Reading, ds []wire.Diagnostic, same func(f, d score.Span) bool) []named {
+// match finds what diagnostics of the client's stand for, in the order of the text.
+func (d *desk) match(marks []wire.Diagnostic, same func(f, d score.Span) bool) []named {
 	var list []named
-	for _, f := range reading.Findings() {
-		n := named{finding: f}
-		for _, d := range ds {
-			if d.Code == f.Rule && same(f.Span, snap.lines.span(d.Range)) {
-				n.diagnostics = append(n.diagnostics, d.Raw)
+	for _, m := range marks {
+		span := d.snap.lines.span(m.Range)
+		for _, f := range d.Touching(span) {
+			if m.Code != f.Rule || !same(f.Span, span) {
+				continue
 			}
-		}
-		if n.diagnostics != nil {
-			list = append(list, n)
+			i := slices.IndexFunc(list, func(n named) bool { return isSame(n.finding, f) })
+			if i < 0 {
+				i, list = len(list), append(list, named{finding: f})
+			}
+			list[i].diagnostics = append(list[i].diagnostics, m.Raw)
 		}
 	}
+	slices.SortStableFunc(list, func(a, b named) int { return cmp.Compare(a.finding.Span.Start, b.finding.Span.Start) })
 	return list
 }

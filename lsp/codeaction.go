@@ -8,7 +8,6 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"fourfold/analysis"
 	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
@@ -34,8 +33,7 @@ var producers = []producer{
 
 // listing is one request for code actions: what it is about.
 type listing struct {
-	snap     *snapshot
-	reading  *analysis.Reading
+	*desk
 	meant    []named
 	selected bool // more than a caret
 	span     score.Span
@@ -73,11 +71,11 @@ func (s *session) codeAction(params json.RawMessage) (work, error) {
 		if !slices.ContainsFunc(producers, func(pr producer) bool { return wanted(p.Context.Only, pr.kind) }) {
 			return actions, nil
 		}
-		reading, err := snap.pass.read(ctx)
+		d, err := deskOf(ctx, snap)
 		if err != nil {
 			return nil, err
 		}
-		l := &listing{snap: snap, reading: reading, meant: meant(snap, reading, p),
+		l := &listing{desk: d, meant: d.meant(p),
 			selected: p.Range.Start != p.Range.End, span: snap.lines.span(p.Range), only: p.Context.Only}
 		for _, pr := range producers {
 			if !wanted(l.only, pr.kind) {
@@ -113,9 +111,12 @@ func (s *session) action(ctx context.Context, l *listing, e editor, kind protoco
 	case o.errand.slow && (automatic || kind != protocol.QuickFix && len(l.only) == 0):
 		return a, false // worked out for nothing each time that the cursor moves
 	}
+	if o.errand.slow && l.read(ctx) != nil {
+		return a, false
+	}
 	ctx, cancel := context.WithTimeout(ctx, s.budget.listed)
 	defer cancel()
-	done, ok := o.errand.run(ctx, l.reading)
+	done, ok := o.errand.run(ctx, l.desk)
 	if !ok || len(done.edits) == 0 {
 		return a, false
 	}

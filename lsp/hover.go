@@ -6,7 +6,6 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
 
 	wire "fourfold/lsp/protocol"
@@ -46,7 +45,7 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 func cardAt(ctx context.Context, snap *snapshot, offset int, markdown bool) (card rules.Card, more string, ok bool, err error) {
 	if g := snap.pass.meanwhile(ctx); g != nil {
 		if card, ok = g.Card(ctx, offset); ok {
-			return card, remedies(g.At(offset), unknown, markdown), true, nil
+			return card, remedies(g.At(offset), g.Known, markdown), true, nil
 		}
 		return card, "", false, ctx.Err()
 	}
@@ -59,6 +58,3 @@ func cardAt(ctx context.Context, snap *snapshot, offset int, markdown bool) (car
 	}
 	return card, more, ok, nil
 }
-
-// unknown knows no answer to any finding.
-func unknown(rules.Finding) (fix.Answer, bool) { return fix.Answer{}, false }

@@ -10,7 +10,6 @@ import (
 	"go.lsp.dev/jsonrpc2"
 	"go.lsp.dev/protocol"
 
-	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 
@@ -47,21 +46,25 @@ type done struct {
 }
 
 // errands do what a code action says. False for what the reading does not know.
-var errands = map[string]func(context.Context, *analysis.Reading, errand) (done, bool){
-	"fix":       fixErrand,
-	"allow":     allowErrand,
-	"kind":      kindErrand,
-	"selection": selectionErrand,
-	"all":       allErrand,
-	"music":     musicErrand,
+var errands = map[string]struct {
+	do    func(context.Context, *desk, errand) (done, bool)
+	whole bool // it asks the reading of the whole
+}{
+	"fix":       {fixErrand, false},
+	"allow":     {allowErrand, false},
+	"kind":      {kindErrand, true},
+	"selection": {selectionErrand, true},
+	"all":       {allErrand, true},
+	"music":     {musicErrand, true},
 }
 
-func (e errand) run(ctx context.Context, r *analysis.Reading) (done, bool) {
-	do, ok := errands[e.What]
-	if !ok {
+// run does an errand. What asks the whole needs a desk that has read it.
+func (e errand) run(ctx context.Context, d *desk) (done, bool) {
+	is, ok := errands[e.What]
+	if !ok || is.whole && d.reading == nil {
 		return done{}, false
 	}
-	return do(ctx, r, e)
+	return is.do(ctx, d, e)
 }
 
 // about names a finding.
@@ -71,17 +74,9 @@ func (e errand) about(f rules.Finding) errand {
 	return e
 }
 
-// finding finds it again.
-func (e errand) finding(r *analysis.Reading) (rules.Finding, bool) {
-	span := score.Span{Start: e.From, End: e.To}
-	all := r.Findings()
-	i := slices.IndexFunc(all, func(f rules.Finding) bool {
-		return f.Rule == e.Rule && f.Span == span && f.Hand == e.Hand && f.Voice == e.Voice && f.Tune == e.Tune
-	})
-	if i < 0 {
-		return rules.Finding{}, false
-	}
-	return all[i], true
+// finding is what it is known by.
+func (e errand) finding() rules.Finding {
+	return rules.Finding{Rule: e.Rule, Hand: e.Hand, Voice: e.Voice, Tune: e.Tune, Span: score.Span{Start: e.From, End: e.To}}
 }
 
 // carried is an errand on its way: what it does, and to which text. A version alone
@@ -127,13 +122,16 @@ func (s *session) resolve(params json.RawMessage) (work, error) {
 		return nil, errModified
 	}
 	return func(ctx context.Context) (any, error) {
-		reading, err := snap.pass.read(ctx)
+		desk, err := deskOf(ctx, snap)
+		if err == nil && errands[p.Data.What].whole {
+			err = desk.read(ctx)
+		}
 		if err != nil {
 			return nil, err
 		}
 		within, cancel := context.WithTimeout(ctx, s.budget.picked)
 		defer cancel()
-		d, ok := p.Data.run(within, reading)
+		d, ok := p.Data.run(within, desk)
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

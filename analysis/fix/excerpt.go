@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"sort"
 
+	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 	"fourfold/parser/syntax"
 )
@@ -35,6 +36,12 @@ func (x *excerpt) home(s score.Span) (score.Span, bool) {
 		return score.Span{}, false
 	}
 	return s.Shift(x.pieces[i].from - x.pieces[i].at), true
+}
+
+// is says whether a finding of the excerpt is one of the file.
+func (x *excerpt) is(f, of rules.Finding) bool {
+	home, ok := x.home(f.Span)
+	return ok && f.Rule == of.Rule && f.Hand == of.Hand && home == of.Span
 }
 
 // inside gives the place in the excerpt of a span of the file. False where the excerpt

@@ -17,18 +17,29 @@ const (
 	mostWhole = 512 // bars of a tune that is read as a whole where nothing less will do
 )
 
-// reaches are the numbers of bars on each side that are tried one after another.
-func reaches(t *score.Tune) []int {
+// reaches are the numbers of bars on each side that are tried one after another. What a
+// mark should say may be decided anywhere.
+func (q Question) reaches(t *score.Tune) []int {
+	all := []int{around, farAround, 4 * farAround}
 	if t.Bars() <= mostWhole {
-		return []int{around, farAround, mostWhole}
+		all[2] = mostWhole
 	}
-	return []int{around, farAround, 4 * farAround}
+	switch {
+	case isMark(q.Finding.Rule):
+		return all[2:]
+	case q.Near:
+		return all[:1]
+	}
+	return all
 }
+
+func isMark(rule string) bool { return rule == rules.MarkWrong.Name || rule == rules.MarkMissing.Name }
 
 // farScene is a longer excerpt than the site's, on which the feet are read again: they
 // remember further than the hands.
 type farScene struct {
 	*scene
+	cut     *excerpt
 	was     []rules.Finding // of the feet
 	finding rules.Finding
 }
@@ -37,10 +48,10 @@ type farScene struct {
 // spelling and answers to the feet's findings are not left to the site alone. The
 // refusal is "" where the proof holds.
 func (s *site) proveFar(t tried, edits []score.Edit) refusal {
-	if s.isWhole() || !t.respells && s.ofHands() {
+	if s.cut.all || !t.respells && s.ofHands() {
 		return ""
 	}
-	if wholly := s.asksWhole(t); s.far == nil || wholly && !s.far.isWhole() {
+	if wholly := s.asksWhole(t); s.far == nil || wholly && !s.far.cut.all {
 		if s.far = s.readFar(wholly); s.far == nil {
 			return stillThere
 		}
@@ -69,23 +80,24 @@ func (s *site) proveFar(t tried, edits []score.Edit) refusal {
 func (s *site) readFar(wholly bool) *farScene {
 	q := s.question
 	t, _ := q.tune()
-	for _, more := range reaches(t)[1:] {
-		if wholly && more != mostWhole && t.Bars() <= mostWhole {
+	for _, more := range []int{farAround, 4 * farAround, mostWhole} {
+		switch {
+		case more == mostWhole && t.Bars() > mostWhole, wholly && more != mostWhole && t.Bars() <= mostWhole:
 			continue
 		}
-		lo, hi := max(0, q.Finding.Bar-1-more), min(q.Finding.EndBar-1+more, t.Bars()-1)
-		sc, ok := readScene(q, t, cut(q.File, t, lo, hi))
+		x := q.excerpt(t, more)
+		sc, ok := q.Memory.scene(q, t, x)
 		if !ok {
 			continue
 		}
-		far := &farScene{scene: sc, was: rules.RunFeet(sc.text, sc.tune, sc.set, s.matters)}
-		if span, ok := sc.cut.inside(q.Finding.Span); ok && s.ofHands() {
+		far := &farScene{scene: sc, cut: x, was: rules.RunFeet(sc.text, sc.tune, sc.set, s.matters)}
+		if span, ok := x.inside(q.Finding.Span); ok && s.ofHands() {
 			far.finding = q.Finding
-			far.finding.Span, far.finding.Bar, far.finding.EndBar = span, q.Finding.Bar-lo, q.Finding.EndBar-lo
+			far.finding.Span, far.finding.Bar, far.finding.EndBar = span, q.Finding.Bar-x.first, q.Finding.EndBar-x.first
 			return far
 		}
 		for _, f := range far.was {
-			if sc.is(f, q.Finding) {
+			if x.is(f, q.Finding) {
 				far.finding = f
 				return far
 			}
@@ -101,7 +113,7 @@ func (s *site) ofHands() bool { return strings.HasPrefix(s.finding.Rule, "hands/
 // asksWhole says whether more has a say than the bars around: a repeat may lead anywhere,
 // and a string without a disc is tuned once for the whole piece.
 func (s *site) asksWhole(t tried) bool {
-	if s.finding.Rule == undiscedName || s.repeats() {
+	if s.finding.Rule == undiscedName || isMark(s.finding.Rule) || s.repeats() {
 		return true
 	}
 	for at, p := range t.pitch {

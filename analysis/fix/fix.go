@@ -58,7 +58,10 @@ type Question struct {
 	Score    *score.Score
 	Finding  rules.Finding
 	Settings rules.Settings
-	Memo     *Memo // of this reading; nil for none
+	Memory   *Memory // nil for none
+	// Near asks for an answer at once, from the bars around: one that rests on more is
+	// not looked for.
+	Near bool
 }
 
 // Answer is what was found for one finding.
@@ -67,6 +70,7 @@ type Answer struct {
 	Tried   int            // candidates
 	Refused map[string]int // how many were not offered, by the reason
 	Why     string         // why there is no fix; "" where there is one
+	Far     bool           // the answer rests on more than Near allows: nothing was looked for
 }
 
 // mostOffered is how many fixes are offered for one finding.
@@ -174,14 +178,28 @@ func For(ctx context.Context, q Question) []Fix { return Find(ctx, q).Fixes }
 // Find gives the proved fixes of a finding and says what was refused. When the
 // context ends, it gives what is proved by then.
 func Find(ctx context.Context, q Question) Answer {
-	if q.Finding.Rule == rules.CheaperSpelling.Name {
-		return findSpelling(ctx, q)
+	a := q.find(ctx)
+	if !a.Far {
+		a.Why = whyNot(q.Finding, a)
 	}
+	return a
+}
+
+func (q Question) find(ctx context.Context) Answer {
+	rule := q.Finding.Rule
 	a := Answer{Refused: map[string]int{}}
 	for _, c := range q.Finding.Certain {
 		a.Fixes = append(a.Fixes, certainFix(q, c))
 	}
-	if q.Finding.Rule == tremoloName {
+	t, ok := q.tune()
+	switch {
+	case !ok || rule != rules.CheaperSpelling.Name && !slices.ContainsFunc(families, func(f family) bool { return f.answers(rule) }):
+		return a
+	case q.Near && (rule == rules.CheaperSpelling.Name || rule == tremoloName || isMark(rule)):
+		return Answer{Far: true}
+	case rule == rules.CheaperSpelling.Name:
+		return findSpelling(ctx, q)
+	case rule == tremoloName:
 		fixes, refused := tremoloOnTwo(ctx, q)
 		a.Fixes = append(a.Fixes, fixes...)
 		a.Tried += len(fixes) + len(refused)
@@ -189,16 +207,26 @@ func Find(ctx context.Context, q Question) Answer {
 			a.Refused[string(why)]++
 		}
 	}
-	answerable := slices.ContainsFunc(families, func(f family) bool { return f.answers(q.Finding.Rule) })
-	if !answerable {
-		a.Why = whyNot(q.Finding, a)
-		return a
+	x := q.excerpt(t, around)
+	subject, once := subjectOf(q.Finding, x)
+	once = once && len(a.Fixes)+a.Tried == 0
+	if known, ok := q.Memory.find(subject, x); once && ok {
+		return known
 	}
 	s, ok := newSite(q)
 	if !ok {
-		a.Why = whyNot(q.Finding, a)
+		a.Far = q.Near
 		return a
 	}
+	s.search(ctx, &a)
+	if once && ctx.Err() == nil && s.isNear() {
+		q.Memory.keep(subject, x, a)
+	}
+	return a
+}
+
+// search proves one candidate after the other until enough are offered.
+func (s *site) search(ctx context.Context, a *Answer) {
 	seen := map[string]bool{}
 	offered := map[string][]change{} // by family
 	certain := len(a.Fixes)
@@ -244,9 +272,10 @@ func Find(ctx context.Context, q Question) Answer {
 	}
 	s.tellApart(a.Fixes[certain:], spots)
 	slices.SortStableFunc(a.Fixes[certain:], func(x, y Fix) int { return cmp.Compare(x.place(), y.place()) })
-	a.Why = whyNot(q.Finding, a)
-	return a
 }
+
+// isNear says whether nothing was asked but the bars closest around.
+func (s *site) isNear() bool { return s.far == nil && s.near }
 
 // certainFix is a change that the finding itself brings.
 func certainFix(q Question, c score.TextFix) Fix {

@@ -15,7 +15,7 @@ type Text struct {
 	Parts    []*rules.Part // where they have been read; nil for none
 	Findings []rules.Finding
 	Settings rules.Settings
-	Memo     *Memo // of this reading; nil for none
+	Memory   *Memory // nil for none
 }
 
 // Outcome is what many fixes come to. Its edits count from the text that was asked
@@ -132,7 +132,7 @@ func (t Text) next(wanted Wanted, given func(identity) bool) (rules.Finding, boo
 
 // Question asks about one finding of the text.
 func (t Text) Question(f rules.Finding) Question {
-	return Question{File: t.File, Score: t.Score, Finding: f, Settings: t.Settings, Memo: t.Memo}
+	return Question{File: t.File, Score: t.Score, Finding: f, Settings: t.Settings, Memory: t.Memory}
 }
 
 // accept applies a fix and reads the whole text again. False where that is no gain:

@@ -8,14 +8,15 @@ import (
 	"fourfold/parser/syntax"
 )
 
-// scene is an excerpt of a text, read by itself. Several findings may share one.
+// scene is an excerpt of a text, read by itself, wherever it stands. Several findings may
+// share one.
 type scene struct {
-	cut    *excerpt
 	text   []byte       // the excerpt
 	parsed *syntax.File // the excerpt read
 	score  *score.Score
 	tune   *score.Tune
 	index  int // of the tune in the score
+	from   int // of the tune in the score that it was cut from
 	set    rules.Settings
 	spots  map[*score.Note]noteAt
 
@@ -27,9 +28,9 @@ type scene struct {
 // readScene reads an excerpt; false where it is not the music that was cut out.
 func readScene(q Question, t *score.Tune, x *excerpt) (*scene, bool) {
 	own, _ := q.Settings.ForTune(t)
-	sc := &scene{cut: x, text: x.text, set: own.Trying(), parsed: syntax.Parse(x.text)}
+	sc := &scene{text: x.text, set: own.Trying(), parsed: syntax.Parse(x.text), from: tuneIndex(q.Score, t)}
 	sc.score = score.Build(sc.parsed)
-	if sc.index = tuneIndex(q.Score, t); len(sc.score.Tunes) == 1 {
+	if sc.index = sc.from; len(sc.score.Tunes) == 1 {
 		sc.index = 0
 	}
 	if sc.index >= len(sc.score.Tunes) {
@@ -63,12 +64,3 @@ func (sc *scene) findings() ([]*rules.Part, []rules.Finding) {
 	sc.once.Do(func() { sc.parts, sc.found = rules.RunAsWritten(sc.text, sc.tune, sc.set) })
 	return sc.parts, sc.found
 }
-
-// is says whether a finding of the excerpt is one of the whole text.
-func (sc *scene) is(f, of rules.Finding) bool {
-	home, ok := sc.cut.home(f.Span)
-	return ok && f.Rule == of.Rule && f.Hand == of.Hand && home == of.Span
-}
-
-// isWhole says that nothing was cut out of the tune.
-func (sc *scene) isWhole() bool { return sc.cut.all }

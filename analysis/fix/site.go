@@ -14,6 +14,8 @@ import (
 // the finding, its part and its hands. All places are those of the excerpt.
 type site struct {
 	*scene
+	cut     *excerpt
+	near    bool         // nothing but the bars closest around
 	file    *syntax.File // the whole text
 	finding rules.Finding
 	was     []rules.Finding // those that count in the proof
@@ -34,23 +36,16 @@ func newSite(q Question) (*site, bool) {
 	if !ok {
 		return nil, false
 	}
-	for _, more := range reaches(t) {
-		sc, ok := q.Memo.scene(q, t, more)
-		if !ok {
-			continue
-		}
-		if s, ok := siteIn(q, sc); ok || sc.isWhole() {
-			return s, ok
+	for _, more := range q.reaches(t) {
+		if s, ok := q.siteIn(t, q.excerpt(t, more)); ok {
+			s.near = more == around
+			return s, true
 		}
 	}
-	if t.Bars() > mostWhole {
+	if t.Bars() > mostWhole || q.Near {
 		return nil, false
 	}
-	sc, ok := readScene(q, t, whole(q.File.Text()))
-	if !ok {
-		return nil, false
-	}
-	return siteIn(q, sc)
+	return q.siteIn(t, whole(q.File.Text()))
 }
 
 // tune is the one that the finding stands in; false where no harp plays there.
@@ -66,12 +61,21 @@ func (q Question) tune() (*score.Tune, bool) {
 
 // text is what the question is about.
 func (q Question) text() Text {
-	return Text{File: q.File, Score: q.Score, Settings: q.Settings, Memo: q.Memo}
+	return Text{File: q.File, Score: q.Score, Settings: q.Settings, Memory: q.Memory}
+}
+
+// excerpt cuts the finding out, with bars on each side.
+func (q Question) excerpt(t *score.Tune, more int) *excerpt {
+	return cut(q.File, t, max(0, q.Finding.Bar-1-more), min(q.Finding.EndBar-1+more, t.Bars()-1))
 }
 
 // siteIn looks for the finding in an excerpt.
-func siteIn(q Question, sc *scene) (*site, bool) {
-	s := &site{scene: sc, file: q.File, overloads: -1, question: q}
+func (q Question) siteIn(t *score.Tune, x *excerpt) (*site, bool) {
+	sc, ok := q.Memory.scene(q, t, x)
+	if !ok {
+		return nil, false
+	}
+	s := &site{scene: sc, cut: x, file: q.File, overloads: -1, question: q}
 	parts, found := sc.findings()
 	for _, f := range found {
 		if s.matters(f.Rule) {
@@ -79,7 +83,7 @@ func siteIn(q Question, sc *scene) (*site, bool) {
 		}
 	}
 	for _, f := range s.was {
-		if sc.is(f, q.Finding) {
+		if x.is(f, q.Finding) {
 			s.finding = f
 			return s, s.meet(parts)
 		}

@@ -70,7 +70,7 @@ func (s *scope) tremoloAt(span score.Span) (found tremoloNote, ok bool) {
 		text := s.File.Text()
 		typed := n.Span.Shift(bar.Start)
 		if ev.Chord || ev.Expanded || ev.Broken || ev.Tuplet > 0 || n.TieTo || n.TieFrom || typed.End > len(text) ||
-			(&site{scene: &scene{cut: whole(text)}, file: s.File}).isSung(span.Start) {
+			(&site{cut: whole(text), file: s.File}).isSung(span.Start) {
 			return
 		}
 		for _, m := range ev.Marks {
