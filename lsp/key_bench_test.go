@@ -7,6 +7,7 @@ import (
 	"io"
 	"runtime"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"go.lsp.dev/jsonrpc2"
@@ -23,7 +24,7 @@ func (sink) Close() error                { return nil }
 
 // BenchmarkKey measures what stands between a key and its findings in one goroutine:
 // the message is decoded, the text changed, the music around it read, and the list
-// written. The whole is read once, before; what goes on beside the keys is not in it.
+// written. Then the pointer rests on the new note. The whole is read once, before; what goes on beside the keys is not in it.
 // Run it with -cpuprofile to see where the time goes.
 func BenchmarkKey(b *testing.B) {
 	for _, lines := range []int{200, 1000, 5000, 20000} {
@@ -44,7 +45,7 @@ func benchmarkKey(b *testing.B, text string) {
 	_, err := d.newest().pass.read(ctx)
 	require.NoError(b, err)
 	typist := bench.NewTypist(text, 3)
-	version, wholes := 1, 0
+	version, wholes, hovers := 1, 0, time.Duration(0)
 	runtime.GC() // what the reading left is not the key's
 	for b.Loop() {
 		version++
@@ -60,6 +61,15 @@ func benchmarkKey(b *testing.B, text string) {
 			_, err := d.newest().pass.read(ctx)
 			require.NoError(b, err)
 		}
+		begun := time.Now()
+		params, err := json.Marshal(map[string]any{"textDocument": docID(uri), "position": e.Range.Start})
+		require.NoError(b, err)
+		hover, err := s.hover(params)
+		require.NoError(b, err)
+		_, err = hover(ctx)
+		require.NoError(b, err)
+		hovers += time.Since(begun)
 	}
+	b.ReportMetric(1000*hovers.Seconds()/float64(b.N), "hover-ms")
 	b.ReportMetric(float64(wholes), "wholes")
 }

@@ -19,16 +19,19 @@ func (c *Card) showPedals(t *score.Tune, p *Part, bar int, onset score.Frac) {
 	}
 	before, after := playedAround(voices[0], bar)
 	whole := func(score.Frac) bool { return true }
-	for i := len(before) - 1; i >= 0 && open > 0; i-- {
-		in := whole
-		if i == len(before)-1 {
-			in = func(at score.Frac) bool { return !onset.Less(at) }
+	in := func(at score.Frac) bool { return !onset.Less(at) } // in the bar itself
+	for n := range backwards(before) {
+		open -= p.fill(&s, voices, n, in, true)
+		if in = whole; open <= 0 {
+			break
 		}
-		open -= p.fill(&s, voices, before[i], in, true)
 	}
 	open -= p.fill(&s, voices, bar, onset.Less, false)
-	for i := 0; i < len(after) && open > 0; i++ {
-		open -= p.fill(&s, voices, after[i], whole, false)
+	for n := range forwards(after) {
+		if open <= 0 {
+			break
+		}
+		open -= p.fill(&s, voices, n, whole, false)
 	}
 	for l, pos := range (&Part{Player: Player{Upper: voices}}).keySetting() {
 		if s[l] == feet.Free {

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -21,7 +22,7 @@ func TestBarsInTheOrderThatTheyArePlayed(t *testing.T) {
 		"|: C4 :: C4 |1 C4 :|2 C4 || C4 |: C4 :| ": {1, 1, 2, 3, 2, 4, 5, 6, 6},
 	} {
 		text := []byte("X:1\nM:4/4\nL:1/4\nK:C\n" + music + "\n")
-		assert.Equal(t, want, playedOrder(score.Build(syntax.Parse(text)).Tunes[0].Voices[0]), music)
+		assert.Equal(t, want, slices.Collect(forwards(playedOrder(score.Build(syntax.Parse(text)).Tunes[0].Voices[0]))), music)
 	}
 }
 
