@@ -20,8 +20,8 @@ type Reading struct {
 	file     *syntax.File
 	score    *score.Score
 	settings rules.Settings
-	parts    []*rules.Part
-	findings []rules.Finding
+	result   *rules.Result
+	glimpse  *Glimpse
 	memory   *rules.Memory
 	answers  answers
 	fixes    *fix.Memory
@@ -30,7 +30,7 @@ type Reading struct {
 // Read analyses a file. It stops early, with the context's error, only when
 // the context ends; broken notation is a finding, never an error.
 func Read(ctx context.Context, file *syntax.File, settings rules.Settings) (*Reading, error) {
-	return read(ctx, file, score.Build(file), settings, rules.NewMemory())
+	return read(ctx, file, score.Build(file), settings, rules.NewMemory(), &fix.Memory{})
 }
 
 // Next is Read for a file that was edited: what the edits did not touch is taken over
@@ -39,23 +39,24 @@ func Next(ctx context.Context, before *Reading, file *syntax.File, settings rule
 	if before == nil {
 		return Read(ctx, file, settings)
 	}
-	r, err := read(ctx, file, score.Update(before.score, before.file, file), settings, before.memory)
-	if err == nil && reflect.DeepEqual(before.settings, settings) {
-		r.fixes = before.fixes
+	fixes := before.fixes
+	if !reflect.DeepEqual(before.settings, settings) {
+		fixes = &fix.Memory{}
 	}
-	return r, err
+	return read(ctx, file, score.Update(before.score, before.file, file), settings, before.memory, fixes)
 }
 
-func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory) (*Reading, error) {
-	parts, findings, err := rules.Run(ctx, file.Text(), s, settings.InSections(-1).Remembering(m))
+func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory, fixes *fix.Memory) (*Reading, error) {
+	result, err := rules.Read(ctx, file.Text(), s, settings.Remembering(m))
 	if err != nil {
 		return nil, err
 	}
-	return &Reading{file: file, score: s, settings: settings, parts: parts, findings: findings, memory: m, fixes: &fix.Memory{}}, nil
+	return &Reading{file: file, score: s, settings: settings, result: result, glimpse: newGlimpse(file, s, settings, m, fixes, result), memory: m, fixes: fixes}, nil
 }
 
-// Findings are in the order of the text.
-func (r *Reading) Findings() []rules.Finding { return r.findings }
+// Findings are in the order of the text. Those of a long tune are kept small, and made
+// each time anew: to look at a few, ask for those Touching a span.
+func (r *Reading) Findings() []rules.Finding { return r.result.All(r.score) }
 
 // Text is the text that was read. It must not be changed.
 func (r *Reading) Text() []byte { return r.file.Text() }
@@ -63,12 +64,29 @@ func (r *Reading) Text() []byte { return r.file.Text() }
 // Score is the music that was read.
 func (r *Reading) Score() *score.Score { return r.score }
 
-// Parts are the harp parts, each player's in each tune.
-func (r *Reading) Parts() []*rules.Part { return r.parts }
+// Parts are the harp parts, each player's in each tune. Those of a long tune are read for
+// this, which takes long, and not kept; see PartsNear.
+func (r *Reading) Parts() []*rules.Part {
+	parts, _ := r.result.AllParts(context.Background(), r.Text(), r.score, r.settings)
+	return parts
+}
+
+// HasParts says whether there is any harp part.
+func (r *Reading) HasParts() bool { return r.result.HasParts() }
+
+// PartsNear are parts that hold the notes in a span of bytes as the whole has them: of a
+// tune that is read as one the whole part, of a long one the sections that the span
+// touches. The only error is the context's.
+func (r *Reading) PartsNear(ctx context.Context, span score.Span) ([]*rules.Part, error) {
+	return r.result.PartsNear(ctx, r.Text(), r.score, span, r.settings.Remembering(r.memory))
+}
 
 // Card describes the finger group that the note at a byte offset belongs to.
 func (r *Reading) Card(offset int) (rules.Card, bool) {
-	for _, p := range r.parts {
+	if i := tuneAt(r.score, offset, offset); i >= 0 && r.result.Long[i] != nil {
+		return r.glimpse.Card(context.Background(), offset)
+	}
+	for _, p := range r.result.Parts {
 		if c, ok := p.Card(offset); ok {
 			return c, true
 		}
@@ -83,14 +101,4 @@ func (r *Reading) Fixes(ctx context.Context, f rules.Finding) []fix.Fix {
 }
 
 // At are the findings that cover a byte of the text.
-func (r *Reading) At(offset int) (list []rules.Finding) {
-	for _, f := range r.findings {
-		if f.Span.Start > offset {
-			break
-		}
-		if offset < f.Span.End {
-			list = append(list, f)
-		}
-	}
-	return list
-}
+func (r *Reading) At(offset int) []rules.Finding { return r.glimpse.At(offset) }

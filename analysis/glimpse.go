@@ -3,6 +3,7 @@ package analysis
 import (
 	"bytes"
 	"context"
+	"slices"
 
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
@@ -20,7 +21,8 @@ type Glimpse struct {
 	settings rules.Settings
 	memory   *rules.Memory
 	fixes    *fix.Memory
-	kept     kept            // but for the notation's
+	kept     kept            // but for the notation's, and those of long tunes
+	long     shelvedLong     // those of long tunes
 	notation []rules.Finding // in order of the text
 	near     *rules.Near     // what was read last; nil for nothing
 	tune     *score.Tune     // whose bars those are
@@ -35,17 +37,20 @@ const shortTune = 64
 const mostAtOnce = 48
 
 // Glimpse is where later edits go on from.
-func (r *Reading) Glimpse() *Glimpse {
-	g := &Glimpse{file: r.file, score: r.score, settings: r.settings, memory: r.memory, fixes: r.fixes}
+func (r *Reading) Glimpse() *Glimpse { return r.glimpse }
+
+// newGlimpse puts the findings of a reading where later edits go on from.
+func newGlimpse(file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory, fixes *fix.Memory, result *rules.Result) *Glimpse {
+	g := &Glimpse{file: file, score: s, settings: settings, memory: m, fixes: fixes}
 	var rest []rules.Finding
-	for _, f := range r.findings {
+	for _, f := range result.Findings {
 		if f.IsNotation() {
 			g.notation = append(g.notation, f)
 		} else {
 			rest = append(rest, f)
 		}
 	}
-	g.kept = shelve(rest)
+	g.kept, g.long = shelve(rest), longOf(result)
 	return g
 }
 
@@ -72,16 +77,22 @@ func (g *Glimpse) Edit(ctx context.Context, file *syntax.File, start, end int) *
 		return nil
 	}
 	next.notation = rules.Notated(file.Text(), next.score, g.settings)
-	next.kept = g.kept.after(change{start, end, moved})
-	if from > to && len(was.Voices) == len(is.Voices) {
-		return next // nothing that sounds has changed
+	c := change{start, end, moved}
+	next.kept = g.kept.after(c)
+	if from > to && len(was.Voices) == len(is.Voices) { // nothing that sounds has changed
+		bar, _ := is.BarAt(start)
+		next.long = g.long.after(i, was, is, c, bar, bar, nil, [2]int{})
+		return next
 	}
-	near, err := rules.Nearby(ctx, file.Text(), is, max(1, from-reach), min(to+reach, max(to, is.Bars())), g.settings)
+	asked := [2]int{max(1, from-reach), min(to+reach, max(to, is.Bars()))}
+	near, err := rules.Nearby(ctx, file.Text(), is, asked[0], asked[1], g.settings)
 	if err != nil {
 		return nil
 	}
-	next.near, next.tune, next.asked = near, is, [2]int{max(1, from-reach), to + reach}
-	next.kept.replace(is, near, max(1, from-reach), to+reach)
+	next.near, next.tune, next.asked = near, is, [2]int{asked[0], to + reach}
+	if next.long = g.long.after(i, was, is, c, near.From, near.To, near, next.asked); next.long[i] == nil {
+		next.kept.replace(is, near, next.asked[0], next.asked[1])
+	}
 	return next
 }
 
@@ -114,11 +125,7 @@ func tuneAt(s *score.Score, start, end int) int {
 
 // Whole reads the whole text. Its only error is the context's.
 func (g *Glimpse) Whole(ctx context.Context) (*Reading, error) {
-	r, err := read(ctx, g.file, g.score, g.settings, g.memory)
-	if err == nil {
-		r.fixes = g.fixes
-	}
-	return r, err
+	return read(ctx, g.file, g.score, g.settings, g.memory, g.fixes)
 }
 
 // File is the tree of the text.
@@ -128,29 +135,16 @@ func (g *Glimpse) File() *syntax.File { return g.file }
 func (g *Glimpse) Score() *score.Score { return g.score }
 
 // Pick gives the findings that matter most to somebody at a place of the text, in
-// the order of the text, and how many more there are. See kept.pick.
+// the order of the text, and how many more there are. See pick.
 func (g *Glimpse) Pick(limit, point int) (findings []rules.Finding, more int) {
-	return g.kept.pick(g.notation, limit, point)
+	return pick(g.stores(), limit, point)
 }
 
 // At are the findings that cover a byte of the text.
-func (g *Glimpse) At(offset int) (list []rules.Finding) {
-	covers := func(f *rules.Finding) bool { return f.Span.Start <= offset && offset < f.Span.End }
-	for i := range g.notation {
-		if covers(&g.notation[i]) {
-			list = append(list, g.notation[i])
-		}
-	}
-	lo, hi := g.kept.shelvesIn(score.Span{Start: max(0, offset-longest), End: offset + 1})
-	for i := lo; i < hi; i++ {
-		for _, f := range g.kept.listed(&g.kept.shelves[i]) {
-			if covers(&f) {
-				list = append(list, f)
-			}
-		}
-	}
-	inOrder(list)
-	return list
+func (g *Glimpse) At(offset int) []rules.Finding {
+	return slices.DeleteFunc(g.Touching(score.Span{Start: offset, End: offset + 1}), func(f rules.Finding) bool {
+		return f.Span.Start > offset || f.Span.End <= offset
+	})
 }
 
 // Card describes the finger group that the note at a byte offset belongs to, from the

@@ -61,7 +61,7 @@ func (k kept) after(c change) kept {
 	}
 	next.renew()
 	next.rewrite(score.Span{Start: max(0, c.start-longest), End: max(c.end+c.by, c.start)}, nil, func(f *rules.Finding) bool {
-		return f.Far() && f.Span.Start < c.end+c.by && c.start < f.Span.End
+		return f.Far() && c.touches(f.Span)
 	})
 	return next
 }
@@ -148,9 +148,6 @@ func (c *change) end2(at int) int {
 // replace puts the findings of some bars, read anew, in the place of those that
 // were there. The borders lie where no finding reaches over them.
 func (k *kept) replace(t *score.Tune, near *rules.Near, from, to int) {
-	if to >= t.Bars() {
-		to = math.MaxInt
-	}
 	regions := regionsOf(t, near.From, near.To)
 	among := append([]rules.Finding(nil), near.Findings...)
 	for _, r := range regions {
@@ -163,17 +160,7 @@ func (k *kept) replace(t *score.Tune, near *rules.Near, from, to int) {
 			}
 		}
 	}
-	for again := true; again; {
-		again = false
-		for i := range among {
-			switch f := &among[i]; {
-			case f.Bar < from && f.EndBar >= from && f.Bar > near.From:
-				from, again = f.Bar, true
-			case f.Bar <= to && f.EndBar > to && f.EndBar < near.To:
-				to, again = f.EndBar, true
-			}
-		}
-	}
+	from, to = bordersOf(among, near, t, from, to)
 	fresh := make([]rules.Finding, 0, len(near.Findings))
 	for _, f := range near.Findings {
 		if f.Bar >= from && f.Bar <= to {
@@ -185,6 +172,26 @@ func (k *kept) replace(t *score.Tune, near *rules.Near, from, to int) {
 			return !f.Far() && f.Tune == t.Number && f.Bar >= from && f.Bar <= to
 		})
 	}
+}
+
+// bordersOf widens the bars that findings are replaced in until none of those around
+// reaches over their ends.
+func bordersOf(among []rules.Finding, near *rules.Near, t *score.Tune, from, to int) (int, int) {
+	if to >= t.Bars() {
+		to = math.MaxInt
+	}
+	for again := true; again; {
+		again = false
+		for i := range among {
+			switch f := &among[i]; {
+			case f.Bar < from && f.EndBar >= from && f.Bar > near.From:
+				from, again = f.Bar, true
+			case f.Bar <= to && f.EndBar > to && f.EndBar < near.To:
+				to, again = f.EndBar, true
+			}
+		}
+	}
+	return from, to
 }
 
 // within are the findings that start in a span.

@@ -31,7 +31,7 @@ func (r *Reading) FixSelection(ctx context.Context, span score.Span) fix.Outcome
 // reason, and why there is none where there is none. It is kept: asked again, it is
 // there at once. It must not be changed.
 func (r *Reading) Answer(ctx context.Context, f rules.Finding) fix.Answer {
-	return r.answers.of(ctx, f, func() fix.Answer { return fix.Find(ctx, r.whole().Question(f)) })
+	return r.answers.of(ctx, f, func() fix.Answer { return fix.Find(ctx, r.bare().Question(f)) })
 }
 
 // Known is Answer where it has been asked about the finding before, in this text or in
@@ -40,12 +40,20 @@ func (r *Reading) Known(f rules.Finding) (fix.Answer, bool) {
 	if a, ok := r.answers.find(f); ok {
 		return a, true
 	}
-	return fix.Known(r.whole().Question(f))
+	return fix.Known(r.bare().Question(f))
 }
 
 // Allow is the remark that lets a finding pass.
 func (r *Reading) Allow(f rules.Finding) (fix.Fix, bool) { return fix.Allow(r.file, f) }
 
+// whole is the text with all its findings.
 func (r *Reading) whole() fix.Text {
-	return fix.Text{File: r.file, Score: r.score, Parts: r.parts, Findings: r.findings, Settings: r.settings.Remembering(r.memory), Memory: r.fixes}
+	t := r.bare()
+	t.Findings = r.Findings()
+	return t
+}
+
+// bare is the text without its findings.
+func (r *Reading) bare() fix.Text {
+	return fix.Text{File: r.file, Score: r.score, Parts: r.result.Parts, Settings: r.settings.Remembering(r.memory), Memory: r.fixes}
 }

@@ -11,17 +11,15 @@ import (
 // Touching are the findings that touch a span of the text or stand right beside it, in
 // the order of the text.
 func (g *Glimpse) Touching(span score.Span) (list []rules.Finding) {
-	add := func(in []rules.Finding) {
-		for _, f := range in {
+	for _, s := range g.stores() {
+		if s.region.Start > span.End || s.region.End <= span.Start-longest {
+			continue
+		}
+		for _, f := range s.list() {
 			if touches(f.Span, span) {
 				list = append(list, f)
 			}
 		}
-	}
-	add(g.notation)
-	lo, hi := g.kept.shelvesIn(score.Span{Start: max(0, span.Start-longest), End: span.End + 1})
-	for i := lo; i < hi; i++ {
-		add(g.kept.listed(&g.kept.shelves[i]))
 	}
 	inOrder(list)
 	return list
@@ -33,42 +31,21 @@ func touches(f, span score.Span) bool {
 
 // Count is how many findings some condition holds for that does not ask where they stand.
 func (g *Glimpse) Count(holds func(rules.Finding) bool) (n int) {
-	count := func(in []rules.Finding) {
-		for _, f := range in {
+	for _, s := range g.stores() {
+		for _, f := range s.list() {
 			if holds(f) {
 				n++
 			}
 		}
 	}
-	count(g.notation)
-	for i := range g.kept.shelves {
-		count(g.kept.shelves[i].findings)
-	}
 	return n
 }
 
 // Touching are the findings that touch a span of the text; see Glimpse.Touching.
-func (r *Reading) Touching(span score.Span) (list []rules.Finding) {
-	for _, f := range r.findings {
-		if f.Span.Start > span.End {
-			break
-		}
-		if touches(f.Span, span) {
-			list = append(list, f)
-		}
-	}
-	return list
-}
+func (r *Reading) Touching(span score.Span) []rules.Finding { return r.glimpse.Touching(span) }
 
-// Count is how many findings some condition holds for.
-func (r *Reading) Count(holds func(rules.Finding) bool) (n int) {
-	for _, f := range r.findings {
-		if holds(f) {
-			n++
-		}
-	}
-	return n
-}
+// Count is how many findings some condition holds for that does not ask where they stand.
+func (r *Reading) Count(holds func(rules.Finding) bool) int { return r.glimpse.Count(holds) }
 
 // Answer is what the bars around a finding say of its fixes; see Reading.Answer. It is
 // marked as far where the whole has to be asked.

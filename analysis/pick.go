@@ -1,167 +1,172 @@
 package analysis
 
 import (
+	"cmp"
+	"math"
 	"slices"
-	"sort"
 
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 )
+
+// store is some findings of a glimpse that stand near each other.
+type store struct {
+	region score.Span // where they begin
+	n      int
+	count  [rules.Hint + 1]int // by severity
+	list   func() []rules.Finding
+}
+
+// stores are all findings of a text, in the order in which they are told.
+func (g *Glimpse) stores() (all []store) {
+	for from := 0; from < len(g.notation); from += shelfSize {
+		list := g.notation[from:min(len(g.notation), from+shelfSize)]
+		s := store{region: score.Span{Start: list[0].Span.Start, End: list[len(list)-1].Span.Start + 1}, n: len(list), list: func() []rules.Finding { return list }}
+		for i := range list {
+			s.count[list[i].Severity]++
+		}
+		all = append(all, s)
+	}
+	for i := range g.kept.shelves {
+		shelf, end := &g.kept.shelves[i], math.MaxInt
+		if i+1 < len(g.kept.shelves) {
+			end = g.kept.shelves[i+1].first + 1
+		}
+		all = append(all, store{score.Span{Start: shelf.first, End: end}, len(shelf.findings), shelf.count, func() []rules.Finding { return g.kept.listed(shelf) }})
+	}
+	for i, shelves := range g.long {
+		t := g.score.Tunes[i]
+		for k := range shelves {
+			s := store{region: shelves[k].Region(t), n: shelves[k].Len(), list: func() []rules.Finding { return shelves[k].Findings(t) }}
+			for severity := range s.count {
+				s.count[severity] = shelves[k].Count(rules.Severity(severity))
+			}
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// distance is how far from a place the nearest of them may begin. What begins before
+// the place counts as nearer.
+func (s *store) distance(point int) int {
+	switch {
+	case point < s.region.Start:
+		return distance(s.region.Start, point)
+	case point >= s.region.End:
+		return distance(s.region.End-1, point)
+	}
+	return 0
+}
+
+func distance(at, point int) int {
+	if at < point {
+		return 2*(point-at) - 1
+	}
+	return 2 * (at - point)
+}
 
 // pick chooses the findings that matter most to somebody at a place of the text: all,
 // up to a limit; beyond it half of them are the nearest, and half the gravest, of
 // which again the nearest come first. Of two that are as near, the one before the
 // place counts as nearer. They come in the order of the text, with how many more
 // there are.
-func (k *kept) pick(notation []rules.Finding, limit, point int) (list []rules.Finding, more int) {
-	total := len(notation)
-	for i := range k.shelves {
-		total += len(k.shelves[i].findings)
+func pick(stores []store, limit, point int) (list []rules.Finding, more int) {
+	total := 0
+	for i := range stores {
+		total += stores[i].n
 	}
 	if total <= limit {
-		list = slices.Clone(notation)
-		for i := range k.shelves {
-			list = append(list, k.listed(&k.shelves[i])...)
+		for i := range stores {
+			list = append(list, stores[i].list()...)
 		}
 		inOrder(list)
 		return list, 0
 	}
-	p := picking{kept: k, notation: notation, point: point, taken: map[spot]bool{}}
+	p := picking{stores: stores, point: point, read: make([][]rules.Finding, len(stores)), taken: map[spot]bool{}}
+	p.order = make([]far, len(stores))
+	for i := range stores {
+		p.order[i] = far{i, stores[i].distance(point)}
+	}
+	slices.SortFunc(p.order, func(a, b far) int { return cmp.Or(cmp.Compare(a.distance, b.distance), cmp.Compare(a.store, b.store)) })
 	p.nearest(limit/2, func(rules.Severity) bool { return true })
 	for grave := rules.Error; grave <= rules.Hint && len(p.list) < limit; grave++ {
 		p.nearest(limit-len(p.list), func(s rules.Severity) bool { return s == grave })
 	}
-	inOrder(p.list)
-	return p.list, total - len(p.list)
+	slices.SortFunc(p.list, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.f.Span.Start, b.f.Span.Start), cmp.Compare(a.f.Severity, b.f.Severity), a.spot.compare(b.spot))
+	})
+	for _, c := range p.list {
+		list = append(list, *c.f)
+	}
+	return list, total - len(list)
 }
 
 // picking is the work of one pick.
 type picking struct {
-	*kept
-	notation []rules.Finding
-	point    int
-	taken    map[spot]bool
-	list     []rules.Finding
+	stores []store
+	order  []far // the nearest store first
+	point  int
+	read   [][]rules.Finding // of the stores that were looked into
+	taken  map[spot]bool
+	list   []candidate
 }
 
-// spot is a finding's place: its shelf, -1 for the notation, and its number there.
-type spot struct{ shelf, number int }
+// far is a store and how far it is.
+type far struct{ store, distance int }
+
+// spot is a finding's place: its store, and its number there.
+type spot struct{ store, number int }
+
+func (s spot) compare(o spot) int {
+	return cmp.Or(cmp.Compare(s.store, o.store), cmp.Compare(s.number, o.number))
+}
 
 // candidate is a finding that may be taken.
 type candidate struct {
 	spot
-	at int // where it starts
-	f  *rules.Finding
+	distance int
+	f        *rules.Finding
 }
 
-// nearest takes up to n more of the wanted findings, going outwards from the point.
+// nearest takes up to n more of the wanted findings, the nearest first.
 func (p *picking) nearest(n int, wanted func(rules.Severity) bool) {
-	up, down := p.walk(wanted, 1), p.walk(wanted, -1)
-	a, okA := up()
-	b, okB := down()
-	for ; n > 0 && (okA || okB); n-- {
-		if okB && (!okA || p.point-b.at <= a.at-p.point) {
-			p.take(b)
-			b, okB = down()
-		} else {
-			p.take(a)
-			a, okA = up()
+	var found []candidate
+	for _, o := range p.order {
+		if len(found) == n && found[n-1].distance < o.distance {
+			break
 		}
-	}
-}
-
-func (p *picking) take(c candidate) {
-	p.taken[c.spot] = true
-	f := *c.f
-	if c.shelf >= 0 {
-		move(&f, p.changes[p.shelves[c.shelf].seen:])
-	}
-	p.list = append(p.list, f)
-}
-
-// walk goes over the wanted findings that are not taken yet, from the point to the
-// end of the text or, backwards, to its start.
-func (p *picking) walk(wanted func(rules.Severity) bool, step int) func() (candidate, bool) {
-	shelved, noted := p.walkShelves(wanted, step), p.walkNotation(wanted, step)
-	a, okA := shelved()
-	b, okB := noted()
-	return func() (c candidate, ok bool) {
-		if okA && (!okB || (b.at-a.at)*step >= 0) {
-			c, ok = a, true
-			a, okA = shelved()
-			return c, ok
+		if !p.stores[o.store].holds(wanted) {
+			continue
 		}
-		c, ok = b, okB
-		if okB {
-			b, okB = noted()
-		}
-		return c, ok
-	}
-}
-
-func (p *picking) walkNotation(wanted func(rules.Severity) bool, step int) func() (candidate, bool) {
-	i := sort.Search(len(p.notation), func(i int) bool { return p.notation[i].Span.Start >= p.point })
-	if step < 0 {
-		i--
-	}
-	return func() (candidate, bool) {
-		for ; i >= 0 && i < len(p.notation); i += step {
-			f, at := &p.notation[i], spot{-1, i}
+		before := len(found)
+		for i := range p.findings(o.store) {
+			f, at := &p.read[o.store][i], spot{o.store, i}
 			if wanted(f.Severity) && !p.taken[at] {
-				i += step
-				return candidate{at, f.Span.Start, f}, true
+				found = append(found, candidate{at, distance(f.Span.Start, p.point), f})
 			}
 		}
-		return candidate{}, false
-	}
-}
-
-func (p *picking) walkShelves(wanted func(rules.Severity) bool, step int) func() (candidate, bool) {
-	k := sort.Search(len(p.shelves), func(i int) bool { return p.shelves[i].first >= p.point })
-	if k > 0 {
-		k-- // the point may lie within the one before
-	}
-	if step > 0 && k > 0 && k == len(p.shelves) {
-		k--
-	}
-	i := -1
-	return func() (candidate, bool) {
-		for ; k >= 0 && k < len(p.shelves); k, i = k+step, -1 {
-			s := &p.shelves[k]
-			if !p.holds(s, wanted) {
-				continue
-			}
-			if i < 0 {
-				i = p.enter(s, step)
-			}
-			for ; i >= 0 && i < len(s.findings); i += step {
-				f, at := &s.findings[i], spot{k, i}
-				if wanted(f.Severity) && !p.taken[at] {
-					start := movedSpan(score.Span{Start: f.Span.Start, End: f.Span.Start}, p.changes[s.seen:]).Start
-					if (start >= p.point) != (step > 0) {
-						continue
-					}
-					if i += step; i < 0 {
-						k, i = k+step, -1
-					}
-					return candidate{at, start, f}, true
-				}
-			}
+		if len(found) > before {
+			slices.SortFunc(found, func(a, b candidate) int { return cmp.Or(cmp.Compare(a.distance, b.distance), a.spot.compare(b.spot)) })
+			found = found[:min(n, len(found))]
 		}
-		return candidate{}, false
 	}
+	for _, c := range found {
+		p.taken[c.spot] = true
+	}
+	p.list = append(p.list, found...)
 }
 
-// enter is the first finding to look at when a walk comes to a shelf.
-func (p *picking) enter(s *shelf, step int) int {
-	if step > 0 {
-		return 0
+// findings are those of a store.
+func (p *picking) findings(store int) []rules.Finding {
+	if p.read[store] == nil {
+		p.read[store] = p.stores[store].list()
 	}
-	return len(s.findings) - 1
+	return p.read[store]
 }
 
-// holds says whether a shelf has any wanted finding.
-func (p *picking) holds(s *shelf, wanted func(rules.Severity) bool) bool {
+// holds says whether there is any wanted finding.
+func (s *store) holds(wanted func(rules.Severity) bool) bool {
 	for severity, n := range s.count {
 		if n > 0 && wanted(rules.Severity(severity)) {
 			return true

@@ -359,3 +359,23 @@ func (s *sectionReads) branched() *sectionReads {
 	defer s.mu.Unlock()
 	return &sectionReads{frame: s.frame, read: slices.Clone(s.read)}
 }
+
+// partsIn are the parts of the sections that have a bar in common with some bars.
+func (l *Long) partsIn(ctx context.Context, text []byte, t *score.Tune, from, to int) (out []*Part, err error) {
+	for i, part := range l.parts {
+		for k, sec := range part.secs {
+			if sec.From > to || sec.To < from {
+				continue
+			}
+			p, err := sectionPart(ctx, text, t, l.Players[i], l.set, sec, true)
+			if err != nil {
+				return nil, err
+			}
+			if _, _, err := p.fromAround(ctx, part.read[k].around); err != nil {
+				return nil, err
+			}
+			out = append(out, p)
+		}
+	}
+	return out, nil
+}

@@ -84,11 +84,7 @@ func (r *Result) AllParts(ctx context.Context, text []byte, s *score.Score, set 
 	}
 	for i, t := range s.Tunes {
 		if r.Long[i] == nil {
-			for _, p := range r.Parts {
-				if p.Tune == t {
-					parts = append(parts, p)
-				}
-			}
+			parts = append(parts, r.partsOf(t)...)
 			continue
 		}
 		own, _ := set.ForTune(t)
@@ -101,6 +97,60 @@ func (r *Result) AllParts(ctx context.Context, text []byte, s *score.Score, set 
 		}
 	}
 	return parts, nil
+}
+
+// HasParts says whether there is any part for a harp.
+func (r *Result) HasParts() bool {
+	return len(r.Parts) > 0 || slices.ContainsFunc(r.Long, func(l *Long) bool { return l != nil && len(l.Players) > 0 })
+}
+
+// PartsNear are the parts that have notes in a span of the text: of a tune that is read as
+// one the whole part, of a long one those of the sections that the span touches, which
+// are read for this. The only error is the context's.
+func (r *Result) PartsNear(ctx context.Context, text []byte, s *score.Score, span score.Span, set Settings) (parts []*Part, err error) {
+	for i, t := range s.Tunes {
+		if t.Span.Start >= max(span.End, span.Start+1) || t.Span.End < span.Start {
+			continue
+		}
+		if r.Long[i] == nil {
+			parts = append(parts, r.partsOf(t)...)
+			continue
+		}
+		from, to := barsIn(t, span)
+		near, err := r.Long[i].partsIn(ctx, text, t, from, to)
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, near...)
+	}
+	return parts, nil
+}
+
+// partsOf are the parts of a tune that is read as one.
+func (r *Result) partsOf(t *score.Tune) (out []*Part) {
+	for _, p := range r.Parts {
+		if p.Tune == t {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// barsIn are the numbers of the first and the last bar that have a byte in a span; from is
+// larger than to where there is none.
+func barsIn(t *score.Tune, span score.Span) (from, to int) {
+	from, to = t.Bars()+1, 0
+	if bar, ok := t.BarAt(span.Start); ok {
+		from, to = bar, bar
+	}
+	for _, v := range t.Voices {
+		first := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > span.Start })
+		last := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start >= span.End })
+		if first < last {
+			from, to = min(from, v.Number(first)), max(to, v.Number(last-1))
+		}
+	}
+	return from, to
 }
 
 // RunTune reads the harp parts of one tune as one. The only error is the context's, which
