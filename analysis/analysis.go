@@ -71,6 +71,12 @@ func (r *Reading) Parts() []*rules.Part {
 	return parts
 }
 
+// Long is what is known of a tune that is read by sections; nil for another.
+func (r *Reading) Long(tune int) *rules.Long { return r.result.Long[tune] }
+
+// PartsOf are the parts of a tune that is read as one; none for a long one.
+func (r *Reading) PartsOf(tune int) []*rules.Part { return r.result.PartsOf(r.score.Tunes[tune]) }
+
 // HasParts says whether there is any harp part.
 func (r *Reading) HasParts() bool { return r.result.HasParts() }
 

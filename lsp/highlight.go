@@ -24,13 +24,17 @@ func (s *session) highlights(params json.RawMessage) (work, error) {
 		return nil, err
 	}
 	offset := snap.lines.offset(p.Position)
-	return snap.withReading(func(_ context.Context, reading *analysis.Reading) (any, error) {
+	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
+		parts, err := reading.PartsNear(ctx, score.Span{Start: offset, End: offset + 1})
+		if err != nil {
+			return nil, err
+		}
 		list := []protocol.DocumentHighlight{}
 		mark := func(span score.Span, kind protocol.DocumentHighlightKind) {
 			list = append(list, protocol.DocumentHighlight{Range: snap.lines.lineRange(span), Kind: kind})
 		}
 		marked := map[score.Span]bool{}
-		for _, n := range placingAt(reading.Parts(), offset) {
+		for _, n := range placingAt(parts, offset) {
 			marked[n.Span] = true
 			mark(n.Span, protocol.DocumentHighlightKindWrite)
 		}

@@ -26,13 +26,15 @@ func (s *session) inlayHints(params json.RawMessage) (work, error) {
 	within := snap.lines.span(p.Range)
 	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
 		h := hinter{snap: snap, within: within}
-		for _, part := range reading.Parts() {
+		parts, err := reading.PartsNear(ctx, within)
+		if err != nil {
+			return nil, err
+		}
+		for _, part := range parts {
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
-			if overlap(part.Tune.Span, within) {
-				h.part(part)
-			}
+			h.part(part)
 		}
 		return h.sorted(), nil
 	}), nil

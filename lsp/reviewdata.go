@@ -34,10 +34,15 @@ func (s *session) reviewData(params json.RawMessage) (work, error) {
 		data := reviewDrawer{snap: snap, within: within}
 		data.out = wire.Review{URI: snap.uri, Version: snap.version, Tunes: tunesOf(snap, reading, asks),
 			Notes: []wire.ReviewNote{}, Placings: []wire.ReviewPlacing{}, Settings: []wire.ReviewSetting{}, Findings: []wire.ReviewFinding{}}
-		for i, part := range reading.Parts() {
-			data.part(part, asks[i])
+		parts, err := reading.PartsNear(ctx, within)
+		if err != nil {
+			return nil, err
 		}
-		data.findings(reading.Findings())
+		for i, part := range parts {
+			tune, player := review.PositionOf(parts, reading.Score(), i)
+			data.part(part, tune, player)
+		}
+		data.findings(reading.Touching(score.Span{Start: within.Start - 1, End: within.End + 1}))
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -71,15 +76,15 @@ type reviewDrawer struct {
 	out    wire.Review
 }
 
-func (d *reviewDrawer) part(p *rules.Part, a review.Asks) {
+func (d *reviewDrawer) part(p *rules.Part, tune, player int) {
 	notes, groups := p.Placings(d.within)
 	firstNote, firstGroup := len(d.out.Notes), len(d.out.Placings)
 	for _, n := range notes {
-		d.out.Notes = append(d.out.Notes, wire.ReviewNote{Tune: a.Tune, Player: a.Player, Hand: side(n.Hand),
+		d.out.Notes = append(d.out.Notes, wire.ReviewNote{Tune: tune, Player: player, Hand: side(n.Hand),
 			Range: d.snap.lines.lineRange(n.Span), Finger: n.Finger, Placing: firstGroup + n.Placing})
 	}
 	for _, g := range groups {
-		w := wire.ReviewPlacing{Tune: a.Tune, Player: a.Player, Hand: side(g.Hand), Range: d.snap.lines.lineRange(g.Span),
+		w := wire.ReviewPlacing{Tune: tune, Player: player, Hand: side(g.Hand), Range: d.snap.lines.lineRange(g.Span),
 			Bar: g.Bar, Beat: g.Beat, Why: g.Why, Load: figure(g.Load)}
 		for _, i := range g.Notes {
 			w.Notes = append(w.Notes, firstNote+i)
@@ -88,7 +93,7 @@ func (d *reviewDrawer) part(p *rules.Part, a review.Asks) {
 	}
 	for _, c := range p.SettingChanges() {
 		if overlap(c.Note.Span, d.within) {
-			d.out.Settings = append(d.out.Settings, d.setting(c, a))
+			d.out.Settings = append(d.out.Settings, d.setting(c, tune, player))
 		}
 	}
 }
@@ -100,8 +105,8 @@ func figure(x float64) float64 { return min(x, 1e6) }
 // side is "right" for "right hand".
 func side(hand string) string { return strings.TrimSuffix(hand, " hand") }
 
-func (d *reviewDrawer) setting(c rules.SettingChange, a review.Asks) wire.ReviewSetting {
-	w := wire.ReviewSetting{Tune: a.Tune, Player: a.Player, Range: d.snap.lines.lineRange(c.Note.Span), Bar: c.Note.Bar, Beat: c.Beat,
+func (d *reviewDrawer) setting(c rules.SettingChange, tune, player int) wire.ReviewSetting {
+	w := wire.ReviewSetting{Tune: tune, Player: player, Range: d.snap.lines.lineRange(c.Note.Span), Bar: c.Note.Bar, Beat: c.Beat,
 		Letters: rules.SettingWords(c.Setting), Diagram: rules.Diagram(c.Setting), Moves: []wire.ReviewMove{}}
 	for _, m := range c.Moves {
 		w.Moves = append(w.Moves, wire.ReviewMove{Letter: m.Letter.String(), From: pedalName(m.Letter, m.From), To: pedalName(m.Letter, m.To),

@@ -9,6 +9,7 @@ import (
 	"go.lsp.dev/protocol"
 
 	"fourfold/analysis"
+	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
@@ -27,10 +28,14 @@ func (s *session) selectionRanges(params json.RawMessage) (work, error) {
 	for i, at := range p.Positions {
 		offsets[i] = snap.lines.offset(at)
 	}
-	return snap.withReading(func(_ context.Context, reading *analysis.Reading) (any, error) {
+	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
 		ranges := []*protocol.SelectionRange{}
 		for _, at := range offsets {
-			ranges = append(ranges, nested(snap, spansAround(snap, reading, at)))
+			parts, err := reading.PartsNear(ctx, score.Span{Start: at, End: at + 1})
+			if err != nil {
+				return nil, err
+			}
+			ranges = append(ranges, nested(snap, spansAround(snap, reading, parts, at)))
 		}
 		return ranges, nil
 	}), nil
@@ -38,7 +43,7 @@ func (s *session) selectionRanges(params json.RawMessage) (work, error) {
 
 // spansAround are the spans that hold a place, in no order; some may lie across
 // others.
-func spansAround(snap *snapshot, reading *analysis.Reading, at int) []score.Span {
+func spansAround(snap *snapshot, reading *analysis.Reading, parts []*rules.Part, at int) []score.Span {
 	text := snap.text()
 	spans := []score.Span{{Start: 0, End: len(text)}}
 	line := snap.lines.lineAt(at)
@@ -62,10 +67,7 @@ func spansAround(snap *snapshot, reading *analysis.Reading, at int) []score.Span
 	if place.Note != nil {
 		spans = append(spans, place.Note.Span.Shift(place.Bar.Start))
 	}
-	for _, part := range reading.Parts() {
-		if part.Tune != place.Tune {
-			continue
-		}
+	for _, part := range parts {
 		if _, group, ok := part.PlacingAt(at); ok {
 			spans = append(spans, group.Span)
 		}

@@ -12,6 +12,7 @@ import (
 	"fourfold/analysis"
 	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
+	"fourfold/parser/score"
 )
 
 // Asks is what one player's tune asks of a harpist, in the figures that the
@@ -35,21 +36,49 @@ type Asks struct {
 // AsksOf works out what each part of a reading asks. The only error is the
 // context's.
 func AsksOf(ctx context.Context, r *analysis.Reading) (out []Asks, err error) {
-	byPart := make([][]rules.Finding, len(r.Parts()))
-	for _, f := range r.Findings() {
-		if i, ok := partOf(r.Parts(), f); ok {
-			byPart[i] = append(byPart[i], f)
+	for i, t := range r.Score().Tunes {
+		if l := r.Long(i); l != nil {
+			out = append(out, asksOfLong(l, t, i)...)
+			continue
 		}
-	}
-	for i, p := range r.Parts() {
-		a, err := asksOf(ctx, p, byPart[i])
-		if err != nil {
-			return nil, err
+		parts := r.PartsOf(i)
+		byPart := make([][]rules.Finding, len(parts))
+		for _, f := range r.Touching(t.Span) {
+			if k, ok := partOf(parts, f); ok {
+				byPart[k] = append(byPart[k], f)
+			}
 		}
-		a.Tune, a.Player = positionOf(r.Parts(), r.Score(), i)
-		out = append(out, a)
+		for k, p := range parts {
+			a, err := asksOf(ctx, p, byPart[k])
+			if err != nil {
+				return nil, err
+			}
+			a.Tune, a.Player = i, k
+			out = append(out, a)
+		}
 	}
 	return out, nil
+}
+
+// asksOfLong puts together what the sections of a long tune ask.
+func asksOfLong(l *rules.Long, t *score.Tune, tune int) (out []Asks) {
+	for i, player := range l.Players {
+		sum, most := l.Sum(i)
+		a := Asks{Tune: tune, Player: i, Name: player.Name, Assumed: l.Assumed(t), Pedals: l.Settings().Instrument.Pedals,
+			Moves: sum.Moves, Late: sum.Late, BusiestBar: sum.BusiestBar, BusiestMoves: sum.BusiestMoves}
+		bar, onset := 1, score.Zero
+		if most.Load > 0 {
+			bar, onset = most.Bar, orStart(most.Onset)
+			a.Load, a.Bar, a.Who = most.Load, most.Bar, most.Who
+		}
+		q, beat := l.TempoAt(t, bar, onset)
+		a.Asked = rules.TempoWords(q, beat)
+		if a.Load > 0 {
+			a.Holds, a.Comfortable = rules.TempoWords(q/a.Load, beat), rules.TempoWords(l.Settings().Hand.Comfortable*q/a.Load, beat)
+		}
+		out = append(out, a)
+	}
+	return out
 }
 
 func asksOf(ctx context.Context, p *rules.Part, findings []rules.Finding) (Asks, error) {

@@ -34,12 +34,13 @@ func RulePicture(rule string) ([]byte, error) {
 
 // findingPicture chooses the picture that shows a finding best.
 func findingPicture(in Input, f rules.Finding) template.HTML {
-	i, ok := partOf(in.Reading.Parts(), f)
+	parts := in.Reading.Parts()
+	i, ok := partOf(parts, f)
 	kind, _, _ := strings.Cut(f.Rule, "/")
 	if !ok || kind == "fourfold" || kind == "tempo" || strings.HasPrefix(f.Rule, "feet/mark") {
 		return linePicture(in.Text, f)
 	}
-	sec := newSection(in, in.Reading.Parts()[i], i, []rules.Finding{f})
+	sec := newSection(in, parts, i, []rules.Finding{f})
 	if moves, _ := sec.footwork.moves(); moves > 0 && kind != "hands" && kind != "strings" {
 		chart := leverChart
 		if sec.footwork.plan != nil {

@@ -53,17 +53,18 @@ func newSheet(in Input, o Options) *Sheet {
 	s := &Sheet{File: visible(in.Name), Home: o.Home, ByWeight: o.ByWeight, Engraved: in.Engrave != nil}
 	findings, left := kept(in.Reading.Findings(), o.LeaveOut)
 	s.LeftOut = left
-	byPart := make([][]rules.Finding, len(in.Reading.Parts()))
+	parts := in.Reading.Parts()
+	byPart := make([][]rules.Finding, len(parts))
 	lines := lineCounter{text: in.Text}
 	for _, f := range findings {
-		if i, ok := partOf(in.Reading.Parts(), f); ok {
+		if i, ok := partOf(parts, f); ok {
 			byPart[i] = append(byPart[i], f)
 		} else {
 			s.Notation = append(s.Notation, notationView(f, lines.at(f.Span.Start)))
 		}
 	}
-	for i, p := range in.Reading.Parts() {
-		s.Sections = append(s.Sections, newSection(in, p, i, byPart[i]))
+	for i := range parts {
+		s.Sections = append(s.Sections, newSection(in, parts, i, byPart[i]))
 	}
 	s.title(in)
 	s.choose(o)
@@ -118,9 +119,10 @@ func (l *lineCounter) at(offset int) int {
 	return l.line + 1
 }
 
-func newSection(in Input, p *rules.Part, i int, findings []rules.Finding) *Section {
+func newSection(in Input, parts []*rules.Part, i int, findings []rules.Finding) *Section {
+	p := parts[i]
 	sec := &Section{ID: fmt.Sprintf("part-%d", i+1), part: p, Instrument: p.Settings.Instrument.Title, HandProfile: p.Settings.Hand.Name}
-	sec.tune, sec.player = positionOf(in.Reading.Parts(), in.Reading.Score(), i)
+	sec.tune, sec.player = PositionOf(parts, in.Reading.Score(), i)
 	sec.Title = visible(p.Tune.Title)
 	if p.Player.Name != "" && p.Player.Name != p.Tune.Title {
 		sec.Title = strings.TrimPrefix(sec.Title+", "+visible(p.Player.Name), ", ")
@@ -229,14 +231,15 @@ func (r Remark) Where() string {
 	return upper(barsWords(r.From, r.To))
 }
 
-// positionOf finds which tune of the score, and which player in it, part i is.
-func positionOf(parts []*rules.Part, sc *score.Score, i int) (tune, player int) {
+// PositionOf finds which tune of the score, and which player in it, part i is, where all
+// parts of a tune are there.
+func PositionOf(parts []*rules.Part, sc *score.Score, i int) (tune, player int) {
 	for k, t := range sc.Tunes {
-		if t == parts[i].Tune {
+		if t == parts[i].Home() {
 			tune = k
 		}
 	}
-	for k := i - 1; k >= 0 && parts[k].Tune == parts[i].Tune; k-- {
+	for k := i - 1; k >= 0 && parts[k].Home() == parts[i].Home(); k-- {
 		player++
 	}
 	return tune, player

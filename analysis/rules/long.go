@@ -16,6 +16,14 @@ type Long struct {
 	Shelves []Shelf   // the findings of the sections
 	parts   []longPart
 	set     Settings // the tune's
+	near    *nearParts
+}
+
+// nearParts are the parts of the sections that were asked for last.
+type nearParts struct {
+	mu       sync.Mutex
+	from, to int // the bars of the sections
+	parts    []*Part
 }
 
 // longPart is one player's tune.
@@ -34,6 +42,7 @@ type sectionRead struct {
 	around  Around
 	feet    []packed
 	sum     Summary
+	most    Limit
 	speed   *speedAt // the first finding about speed; nil for none
 }
 
@@ -56,7 +65,7 @@ type sectionReads struct {
 // is the same still is taken over. The settings are those of the tune. The only error is
 // the context's; the sections that were read by then are in the memory.
 func readLong(ctx context.Context, text []byte, t *score.Tune, set Settings) (*Long, error) {
-	l := &Long{Players: Players(t), set: set}
+	l := &Long{Players: Players(t), set: set, near: &nearParts{}}
 	for i, player := range l.Players {
 		known := set.memory.sections(slot{tune: t.Number + " " + t.Title, player: player.Name}, frameOf(t, player, set))
 		part, err := readSections(ctx, text, t, player, set, known)
@@ -131,13 +140,14 @@ func readSection(ctx context.Context, text []byte, t *score.Tune, player Player,
 	before := p.strokesBefore()
 	var found []Finding
 	if was != nil {
-		r.local, r.hands, r.strokes = was.local, was.hands, was.strokes
+		r.local, r.hands, r.strokes, r.most = was.local, was.hands, was.strokes, was.most
 	} else {
 		if r.local, err = p.local(ctx); err != nil {
 			return nil, err
 		}
 		found = chosenSeverities(key.sec.cut(r.local.Found), set)
 		r.local.Found = nil
+		r.most = p.limitOf(found)
 		r.hands, r.strokes = pack(t, found, before), p.strokesOf(key.sec)
 	}
 	feet, sum, err := p.fromAround(ctx, around)
@@ -207,7 +217,7 @@ func (l *longPart) assumedTempo(t *score.Tune, player Player, set Settings) (Fin
 		if at := r.speed; at != nil {
 			start := at.at.in(t)
 			f := Finding{Tune: t.Number, Voice: at.voice, Bar: at.bar, Span: score.Span{Start: start, End: start + at.bytes}, Speed: &Speed{}}
-			p := &Part{Player: player, Tune: t, Settings: set, Timeline: t.Stretch(1, 1).Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})}
+			p := &Part{Player: player, Tune: t, Settings: set, Timeline: tempoAround(t, 1, set)}
 			return assumedTempo(p, []Finding{f})
 		}
 	}
@@ -360,22 +370,49 @@ func (s *sectionReads) branched() *sectionReads {
 	return &sectionReads{frame: s.frame, read: slices.Clone(s.read)}
 }
 
-// partsIn are the parts of the sections that have a bar in common with some bars.
+// partsIn are the parts of the sections that have a bar in common with some bars, each
+// player's read as one section. Those asked for last are kept.
 func (l *Long) partsIn(ctx context.Context, text []byte, t *score.Tune, from, to int) (out []*Part, err error) {
-	for i, part := range l.parts {
-		for k, sec := range part.secs {
-			if sec.From > to || sec.To < from {
-				continue
-			}
-			p, err := sectionPart(ctx, text, t, l.Players[i], l.set, sec, true)
-			if err != nil {
-				return nil, err
-			}
-			if _, _, err := p.fromAround(ctx, part.read[k].around); err != nil {
-				return nil, err
-			}
-			out = append(out, p)
+	n := l.set.barsASection()
+	from, to = max(1, (from-1)/n*n+1), min(t.Bars(), (to+n-1)/n*n)
+	if from > to {
+		return nil, nil
+	}
+	l.near.mu.Lock()
+	defer l.near.mu.Unlock()
+	if l.near.parts != nil && l.near.from == from && l.near.to == to {
+		return l.near.parts, nil
+	}
+	for i := range l.parts {
+		p, err := l.joint(ctx, text, t, i, Section{from, to})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	l.near.from, l.near.to, l.near.parts = from, to, out
+	return out, nil
+}
+
+// joint reads the part of a player's sections in some bars as one section.
+func (l *Long) joint(ctx context.Context, text []byte, t *score.Tune, player int, joint Section) (*Part, error) {
+	part := l.parts[player]
+	var secs []Section
+	var ends []Ends
+	at := -1
+	for k, sec := range part.secs {
+		switch {
+		case sec.To < joint.From || sec.From > joint.To:
+			secs, ends = append(secs, sec), append(ends, part.read[k].ends)
+		case at < 0:
+			at = len(secs)
+			secs, ends = append(secs, joint), append(ends, endsOf(t, l.Players[player], l.set, joint))
 		}
 	}
-	return out, nil
+	p, err := sectionPart(ctx, text, t, l.Players[player], l.set, joint, true)
+	if err != nil {
+		return nil, err
+	}
+	_, _, err = p.fromAround(ctx, aroundsOf(l.set, secs, ends)[at])
+	return p, err
 }

@@ -175,6 +175,14 @@ func (p *Part) solveStretch(name string, strokes []hands.Stroke, played bool) *h
 	return hands.Solve(strokes, p.Settings.Hand)
 }
 
+// Home is the tune that the part is of, or some bars of.
+func (p *Part) Home() *score.Tune {
+	if p.whole != nil {
+		return p.whole
+	}
+	return p.Tune
+}
+
 // Hands are the hands that have a staff, right first, as written.
 func (p *Part) Hands() (out []*Hand) {
 	for _, h := range []*Hand{p.Right, p.Left} {

@@ -84,7 +84,7 @@ func (r *Result) AllParts(ctx context.Context, text []byte, s *score.Score, set 
 	}
 	for i, t := range s.Tunes {
 		if r.Long[i] == nil {
-			parts = append(parts, r.partsOf(t)...)
+			parts = append(parts, r.PartsOf(t)...)
 			continue
 		}
 		own, _ := set.ForTune(t)
@@ -113,7 +113,7 @@ func (r *Result) PartsNear(ctx context.Context, text []byte, s *score.Score, spa
 			continue
 		}
 		if r.Long[i] == nil {
-			parts = append(parts, r.partsOf(t)...)
+			parts = append(parts, r.PartsOf(t)...)
 			continue
 		}
 		from, to := barsIn(t, span)
@@ -126,8 +126,8 @@ func (r *Result) PartsNear(ctx context.Context, text []byte, s *score.Score, spa
 	return parts, nil
 }
 
-// partsOf are the parts of a tune that is read as one.
-func (r *Result) partsOf(t *score.Tune) (out []*Part) {
+// PartsOf are the parts of a tune that is read as one.
+func (r *Result) PartsOf(t *score.Tune) (out []*Part) {
 	for _, p := range r.Parts {
 		if p.Tune == t {
 			out = append(out, p)

@@ -54,7 +54,7 @@ func runHandsScore(file, format string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "fourfold hands: %s cannot be read (%v): check the name and its permissions\n", file, cause(err))
 		return 2
 	}
-	reading, err := analysis.Read(context.Background(), syntax.Parse(text), settingsFor("hands", file, stderr))
+	reading, err := analysis.Read(context.Background(), syntax.Parse(text), settingsFor("hands", file, stderr).InSections(-1))
 	if err != nil {
 		fmt.Fprintf(stderr, "fourfold hands: %s: %v\n", file, err)
 		return 2

@@ -69,7 +69,7 @@ func runPedalsScore(file, format string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "fourfold pedals: %s cannot be read (%v): check the name and its permissions\n", file, cause(err))
 		return 2
 	}
-	reading, err := analysis.Read(context.Background(), syntax.Parse(text), settingsFor("pedals", file, stderr))
+	reading, err := analysis.Read(context.Background(), syntax.Parse(text), settingsFor("pedals", file, stderr).InSections(-1))
 	if err != nil {
 		fmt.Fprintf(stderr, "fourfold pedals: %s: %v\n", file, err)
 		return 2

@@ -26,7 +26,7 @@ const caution = "The limits are for a typical adult hand, worked out, not measur
 
 func (p *textPrinter) file(ctx context.Context, c checked) error {
 	p.files++
-	if len(c.reading.Parts()) == 0 {
+	if !c.reading.HasParts() {
 		p.silent = append(p.silent, c.name)
 	}
 	for _, f := range c.found {

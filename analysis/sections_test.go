@@ -1,0 +1,89 @@
+package analysis_test
+
+import (
+	"context"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fourfold/analysis"
+	"fourfold/analysis/rules"
+	"fourfold/parser/syntax"
+)
+
+// inSections reads a text in sections of a few bars.
+func inSections(t *testing.T, text []byte, bars int) *analysis.Reading {
+	t.Helper()
+	r, err := analysis.Read(context.Background(), syntax.Parse(text), rules.Defaults().InSections(bars))
+	require.NoError(t, err)
+	return r
+}
+
+// pedalled is a part of so many bars with accidentals, so that the feet move in all of it.
+func pedalled(bars int) string {
+	long := longPart(bars)
+	for i, from := range []string{"c2e2 g2e2", "DFdA EGeB", "GBdg AceA2"} {
+		long = strings.ReplaceAll(long, from, []string{"^c2e2 g2_e2", "DF^dA _EGeB", "GB^dg Ac=eA2"}[i])
+	}
+	return long
+}
+
+// However one gets to a long text, by edits that are looked at or not, its reading says
+// what a reading from nothing says.
+func TestSectionsAfterEdits(t *testing.T) {
+	random := rand.New(rand.NewPCG(11, 4))
+	text := []byte(pedalled(100))
+	require.NotNil(t, inSections(t, text, 16).Long(0))
+	g := inSections(t, text, 16).Glimpse()
+	looked := 0
+	for i := range 40 {
+		start, end, insert := randomEdit(random, text)
+		if i%3 != 0 {
+			start, end, insert = letterEdit(random, text)
+		}
+		text = append(append(append([]byte{}, text[:start]...), insert...), text[end:]...)
+		fresh := inSections(t, text, 16)
+		next := g.Edit(context.Background(), start, end, []byte(insert))
+		var whole *analysis.Reading
+		var err error
+		if next != nil {
+			looked++
+			assert.Equal(t, places(fresh.Glimpse()), places(next), "edit %d: %q at %d", i, insert, start)
+			if i%4 == 0 { // the whole is not waited for
+				g = next
+				continue
+			}
+			whole, err = next.Whole(context.Background())
+		} else {
+			before, readErr := g.Whole(context.Background())
+			require.NoError(t, readErr)
+			whole, err = analysis.Next(context.Background(), before, g.File().Edit(start, end, []byte(insert)), rules.Defaults().InSections(16))
+		}
+		require.NoError(t, err)
+		require.Equal(t, fresh.Findings(), whole.Findings(), "edit %d: %q at %d", i, insert, start)
+		all, _ := whole.Glimpse().Pick(1<<30, 0)
+		require.Equal(t, len(fresh.Findings()), len(all))
+		g = whole.Glimpse()
+	}
+	assert.Greater(t, looked, 15, "most edits are looked at")
+}
+
+// A reading that is given up keeps the sections that are done.
+func TestSectionsGivenUp(t *testing.T) {
+	text := []byte(pedalled(200))
+	g := inSections(t, text, 16).Glimpse()
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	at := strings.Index(string(text), "DF^dA")
+	next := g.Edit(context.Background(), at, at+1, []byte("E"))
+	require.NotNil(t, next)
+	_, err := next.Whole(ctx)
+	require.ErrorIs(t, err, context.Canceled)
+	whole, err := next.Whole(context.Background())
+	require.NoError(t, err)
+	text[at] = 'E'
+	require.Equal(t, inSections(t, text, 16).Findings(), whole.Findings())
+}
