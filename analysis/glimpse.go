@@ -55,9 +55,8 @@ func newGlimpse(file *syntax.File, s *score.Score, settings rules.Settings, m *r
 }
 
 // Edit takes the file that replacing the bytes from start to end by some others has led
-// to. It is nil where the edit may reach
-// further than the bars around it: into a header, a field, a direction, the number of
-// bars; and where the context has ended.
+// to. It is nil where the edit may reach further than the bars around it: into a header, a
+// field, a direction, the number of bars; and where the context has ended.
 func (g *Glimpse) Edit(ctx context.Context, file *syntax.File, start, end int) *Glimpse {
 	moved := len(file.Text()) - len(g.file.Text())
 	if !onlyMusic(g.file, start, end) || !onlyMusic(file, start, end+moved) {

@@ -46,7 +46,7 @@ func TestSectionsAfterEdits(t *testing.T) {
 		}
 		text = append(append(append([]byte{}, text[:start]...), insert...), text[end:]...)
 		fresh := inSections(t, text, 16)
-		next := g.Edit(context.Background(), start, end, []byte(insert))
+		next := g.Edit(context.Background(), g.File().Edit(start, end, []byte(insert)), start, end)
 		var whole *analysis.Reading
 		var err error
 		if next != nil {
@@ -78,7 +78,7 @@ func TestSectionsGivenUp(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	at := strings.Index(string(text), "DF^dA")
-	next := g.Edit(context.Background(), at, at+1, []byte("E"))
+	next := g.Edit(context.Background(), g.File().Edit(at, at+1, []byte("E")), at, at+1)
 	require.NotNil(t, next)
 	_, err := next.Whole(ctx)
 	require.ErrorIs(t, err, context.Canceled)

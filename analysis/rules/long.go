@@ -413,6 +413,6 @@ func (l *Long) joint(ctx context.Context, text []byte, t *score.Tune, player int
 	if err != nil {
 		return nil, err
 	}
-	_, _, err = p.fromAround(ctx, aroundsOf(l.set, secs, ends)[at])
+	_, _, err = p.fromAround(ctx, aroundsOf(secs, ends)[at])
 	return p, err
 }
