@@ -51,8 +51,9 @@ func (p *Part) fill(s *feet.Setting, voices []*score.Voice, number int, in func(
 		if b == nil {
 			continue
 		}
-		for e := range b.Events() {
-			ev := &b.Events()[e]
+		events := b.Events()
+		for e := range events {
+			ev := &events[e]
 			if ev.Kind != score.Sound || !ev.Onset.Valid() || !in(ev.Onset) {
 				continue
 			}

@@ -92,11 +92,11 @@ func measure(b *testing.B, text, binary string, args ...string) (f felt) {
 	_, err = p.AwaitDiagnostics(ctx, uri)
 	require.NoError(b, err)
 	f.first = time.Since(begun)
-	// Hints rest on the whole: when they are there, so are all findings. The floor,
-	// which has none, answers with an error.
-	line := lsptest.Range{End: lsptest.Position{Line: 1}}
+	// A client that cannot be told to pull again is answered its pull only
+	// when every finding of the whole is known. The floor, which has no pull, answers with
+	// an error.
 	var refused *lsptest.Error
-	err = p.Request(ctx, "textDocument/inlayHint", map[string]any{"textDocument": map[string]any{"uri": uri}, "range": line}, nil)
+	_, err = p.Pull(ctx, uri, "")
 	require.True(b, err == nil || errors.As(err, &refused), "%v", err)
 	f.all = time.Since(begun)
 
