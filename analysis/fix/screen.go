@@ -13,6 +13,9 @@ func (s *site) promising(c candidate) bool {
 		return true
 	}
 	all, given := s.after(c.change)
+	if len(given) > 0 && !s.takes(given) {
+		return false
+	}
 	from, to := s.hand.Strokes[s.finding.From].T, s.hand.Strokes[s.finding.To].T
 	fault := between(all, from, to)
 	switch s.finding.Rule {
@@ -31,7 +34,7 @@ func (s *site) promising(c candidate) bool {
 			return false
 		}
 	}
-	return len(given) == 0 || s.takes(given)
+	return true
 }
 
 const tolerance = 1e-9
