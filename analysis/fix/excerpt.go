@@ -80,65 +80,129 @@ func whole(text []byte) *excerpt {
 	return &excerpt{text: text, pieces: []piece{{0, 0, len(text)}}, all: true}
 }
 
-// cut keeps the header of the file and of the tune, every field, and of the music
-// the bars with index lo to hi.
+// cut keeps the header of the file and of the tune, every field that may still have a say,
+// and of the music the bars with index lo to hi.
 func cut(f *syntax.File, t *score.Tune, lo, hi int) *excerpt {
-	x := &excerpt{first: lo, all: lo == 0 && hi >= t.Bars()-1}
-	kept := barSpans(t, lo, hi)
+	c := &cutter{file: f, excerpt: &excerpt{first: lo, all: lo == 0 && hi >= t.Bars()-1}, kept: barSpans(t, lo, hi), named: map[string]bool{}}
 	for _, block := range f.Blocks() {
-		if block.Kind == syntax.TuneBlock && f.Start(block.First) != t.Span.Start {
+		switch {
+		case block.Kind == syntax.FreeBlock, block.Kind == syntax.TuneBlock && f.Start(block.First) != t.Span.Start:
 			continue
 		}
 		sung := false // whether the music line before is kept
 		for i := block.First; i < block.End; i++ {
 			l := f.Line(i)
-			switch {
-			case block.Kind == syntax.FreeBlock, l.Kind == syntax.CommentLine && l.Zone == syntax.TuneBody:
+			start, end := f.Start(i), f.Start(i)+l.Len()
+			switch body := l.Zone == syntax.TuneBody; {
+			case body && l.Kind == syntax.CommentLine:
 			case l.Kind == syntax.MusicLine:
-				sung = x.music(f, i, kept)
+				sung = c.music(i)
 			case l.Kind == syntax.FieldLine && (l.Field == 'w' || l.Field == 's' || l.Field == 'W'):
 				sung = false
-			case l.Kind == syntax.PlusLine && !sung && l.Zone == syntax.TuneBody:
+			case l.Kind == syntax.PlusLine && !sung && body:
+			case body && l.Kind == syntax.FieldLine && l.Field == 'V' && c.isName(f.LineText(i)[len("V:"):]):
+				c.voice, sung = score.Span{Start: start, End: end}, true
 			default:
-				x.keep(f.Text(), f.Start(i), f.Start(i)+l.Len())
+				c.take(start, end)
 				sung = true
 			}
 		}
-		if block.Kind == syntax.FileHeaderBlock && !bytes.HasSuffix(x.text, []byte("\n\n")) {
-			x.text = append(x.text, '\n')
+		if block.Kind == syntax.FileHeaderBlock && !bytes.HasSuffix(c.text, []byte("\n\n")) {
+			c.text = append(c.text, '\n')
 		}
 	}
-	return x
+	return c.excerpt
+}
+
+// cutter makes an excerpt.
+type cutter struct {
+	*excerpt
+	file  *syntax.File
+	kept  []score.Span // bars, in order
+	voice score.Span   // the field that names the voice, where it is not kept yet
+	named map[string]bool
+}
+
+// take keeps a piece of the file, with the voice that it belongs to.
+func (c *cutter) take(from, to int) {
+	if v := c.voice; v.End > v.Start {
+		c.keep(c.file.Text(), v.Start, v.End)
+		c.voice = score.Span{}
+	}
+	c.keep(c.file.Text(), from, to)
+}
+
+// isName says whether a V: field names a voice that it has named before, and nothing else:
+// then it is needed only where something follows that is kept.
+func (c *cutter) isName(value []byte) bool {
+	name := bytes.TrimSpace(value)
+	if c.named[string(name)] {
+		return true
+	}
+	if len(name) > 0 && !bytes.ContainsAny(name, " \t=%") {
+		c.named[string(name)] = true
+	}
+	return false
+}
+
+// passes says of a line without bars that are kept whether it holds no field but the name
+// of a voice at its start, which it then notes.
+func (c *cutter) passes(line int) bool {
+	text, at := c.file.LineText(line), 0
+	if value, ok := bytes.CutPrefix(text, []byte("[V:")); ok {
+		end := bytes.IndexByte(value, ']')
+		if end < 0 || !c.isName(value[:end]) {
+			return false
+		}
+		at = len("[V:") + end + 1
+		c.voice = score.Span{Start: c.file.Start(line), End: c.file.Start(line) + at}
+	}
+	return bytes.IndexByte(text[at:], ':') < 0
 }
 
 // music keeps of a line the leaves in the bars kept, and fields.
-func (x *excerpt) music(f *syntax.File, line int, kept []score.Span) bool {
-	at, before, field := f.Start(line), len(x.text), false
+func (c *cutter) music(line int) bool {
+	f := c.file
+	at, before, field := f.Start(line), len(c.text), -1
+	if !c.touches(at, at+f.Line(line).Len()) && c.passes(line) {
+		return false
+	}
 	end := 0
 	for _, leaf := range f.Line(line).Leaves {
 		from, to := at, at+leaf.Len()
 		at = to
-		switch leaf.Kind() {
-		case syntax.FieldName:
-			field = true
-		case syntax.LineEnd:
+		switch kind := leaf.Kind(); {
+		case kind == syntax.FieldName:
+			field = from
+		case kind == syntax.LineEnd:
 			end = from
-			continue
-		}
-		if field || within(kept, from) {
-			x.keep(f.Text(), from, to)
-		}
-		if leaf.Kind() == syntax.FieldEnd {
-			field = false
+		case kind == syntax.FieldEnd && field >= 0:
+			if value, ok := bytes.CutPrefix(f.Text()[field:from], []byte("[V:")); ok && c.isName(value) {
+				c.voice = score.Span{Start: field, End: to}
+			} else {
+				c.take(field, to)
+			}
+			field = -1
+		case field < 0 && within(c.kept, from):
+			c.take(from, to)
 		}
 	}
-	if len(x.text) == before {
+	if field >= 0 {
+		c.take(field, max(end, field))
+	}
+	if len(c.text) == before {
 		return false
 	}
 	if end > 0 {
-		x.keep(f.Text(), end, at)
+		c.keep(f.Text(), end, at)
 	}
 	return true
+}
+
+// touches says whether bars that are kept stand between two places.
+func (c *cutter) touches(from, to int) bool {
+	i := sort.Search(len(c.kept), func(i int) bool { return c.kept[i].End > from })
+	return i < len(c.kept) && c.kept[i].Start < to
 }
 
 func within(spans []score.Span, at int) bool {
