@@ -2,7 +2,6 @@ package hands
 
 import (
 	"cmp"
-	"hash/maphash"
 	"math"
 	"slices"
 )
@@ -28,14 +27,9 @@ func (b *beginning) least() int64 {
 	return plus(b.shared, plus(b.lists[Right].least(), b.lists[Left].least()))
 }
 
-// rank orders the ways to share. A placing of which only the end is there looks dear by
-// itself and is cheap as a part of a longer one: so both count.
-func (b *beginning) rank() int64 { return b.base() - (b.base()-b.least())/4 + b.guide }
-
-// compare puts the better way first.
-func (b *beginning) compare(c *beginning) int {
-	return cmp.Or(cmp.Compare(b.rank(), c.rank()), cmp.Compare(b.odd, c.odd))
-}
+// certain is what a way to share costs at least, whatever comes before, and whichever of
+// those that it stands for it is.
+func (b *beginning) certain() int64 { return b.least() - b.under }
 
 // chosen lists the shares, from the first moment on.
 func (b *beginning) chosen() []int {
@@ -57,104 +51,219 @@ func (t *together) prefixes() []int64 {
 }
 
 // farBehind is how much more than the best a way may cost to be kept, as a load.
-const farBehind = 3
+const farBehind = .5
+
+// fewerWhereFixed is how many times fewer ways are kept at a moment that is played as
+// written in any case.
+const fewerWhereFixed = 4
 
 // sweepEvery is after how many moments cells are taken back.
 const sweepEvery = 16
 
-// beam goes from the last moment to the first and keeps the cheapest few ways. It
-// gives a cost that no way is below: all that it drops are bounded.
+// beam goes from the last moment to the first and keeps the cheapest few ways, and the
+// written one to the end. It gives a cost that no way is below: all that it drops are
+// bounded.
 func (t *together) beam() int64 {
 	bound := int64(math.MaxInt64)
 	prefix := t.prefixes()
-	kept := []*beginning{{}}
-	far := millionths(farBehind * t.h.Overload)
+	kept, written := []*beginning{{}}, &beginning{}
 	made := newCells(t.h)
 	defer made.spare()
-	made.alike = map[uint64]*cell{}
+	made.merge = true
+	few := choice{order: byRank, most: t.width, far: millionths(farBehind * t.h.Overload), limit: mostCost}
 	for i := len(t.moments) - 1; i >= 0; i-- {
-		clear(made.made)
-		clear(made.alike)
-		next := t.extend(kept, i, made)
-		slices.SortStableFunc(next, (*beginning).compare)
-		keep := min(t.width, len(next))
-		for keep > 1 && next[keep-1].rank() > plus(next[0].rank(), far) {
-			keep--
+		made.forget()
+		var dropped int64
+		few.most = t.width
+		if len(t.moments[i].shares) == 1 {
+			few.most = max(1, t.width/fewerWhereFixed)
 		}
-		for _, dropped := range next[keep:] {
-			bound = min(bound, plus(dropped.certain(), prefix[i]))
+		kept, dropped = t.extend(kept, i, made, few)
+		bound = min(bound, plus(dropped, prefix[i]))
+		if t.two {
+			written = t.with(written, i, 0, made)
 		}
-		kept = next[:keep]
 		if i%sweepEvery == 0 {
-			made.sweep(kept, t.moments[i].t)
+			made.sweep(append(kept, written), t.moments[i].t)
 		}
 	}
 	for _, b := range kept {
 		bound = min(bound, b.base()-b.under)
-		if t.best == nil || t.best.worseThan(b.base(), b.odd) {
-			t.try(b.chosen())
-		}
+	}
+	t.tryAll(kept)
+	if t.two {
+		t.try(written)
 	}
 	return bound
 }
 
-// extend puts every share of moment i before every way kept, and of ways that go on
-// alike leaves the cheapest.
-func (t *together) extend(kept []*beginning, i int, made *cells) []*beginning {
-	m := &t.moments[i]
-	type likeness struct {
-		right, left *cell
-		soon        uint64
+// tryMost is how long a phrase may be for all ways kept to be tried to the end. In longer
+// ones they differ in little but the first few moments, and each takes as long as both
+// hands do.
+const tryMost = 64
+
+// tryAll tries the ways kept, the cheapest first.
+func (t *together) tryAll(kept []*beginning) {
+	slices.SortStableFunc(kept, func(a, b *beginning) int { return cmp.Or(cmp.Compare(a.base(), b.base()), cmp.Compare(a.odd, b.odd)) })
+	if len(t.moments) > tryMost {
+		kept = kept[:1]
 	}
-	alike := map[likeness]int{}
-	var next []*beginning
+	for _, b := range kept {
+		t.try(b)
+	}
+}
+
+// with puts one share of moment i before a way to share those after it.
+func (t *together) with(b *beginning, i, which int, made *cells) *beginning {
+	m := &t.moments[i]
+	s := &m.shares[which]
+	return &beginning{
+		lists:  made.before(b.lists, i, m, s),
+		shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
+		odd:    b.odd + s.odd,
+		share:  which,
+		after:  b,
+	}
+}
+
+// order ranks ways to share by what they cost by themselves and at least, by an
+// estimate, and by what those they stand for may cost less. It never falls where the
+// first two rise.
+type order func(base, least, guide, under int64) int64
+
+// byRank is the order of the search. A placing of which only the end is there looks dear
+// by itself and is cheap as a part of a longer one: so both count.
+func byRank(base, least, guide, _ int64) int64 { return base - (base-least)/4 + guide }
+
+// byBound is the order in which bounds are made.
+func byBound(_, least, _, under int64) int64 { return least - under }
+
+func (b *beginning) by(o order) int64 { return o(b.base(), b.least(), b.guide, b.under) }
+
+// choice is which of the ways to share are kept.
+type choice struct {
+	order order
+	most  int   // so many
+	far   int64 // that are so far behind the best at most
+	limit int64 // and not above this
+}
+
+// candidate is a way to put a share of a moment before a way kept, before it is worked
+// out.
+type candidate struct {
+	before        *beginning
+	share         int
+	shared, guide int64
+	floor         int64 // what it comes to at least in the order of the choice
+	certain       int64 // what it costs at least, whatever comes before
+}
+
+// scratch is what extend fills anew for each moment.
+type scratch struct {
+	candidates []candidate
+	ranks      []int64 // of the best ways so far, in order
+	alike      map[[2]*cell]int
+}
+
+// extend puts every share of moment i before every way kept, of ways that go on alike
+// leaves the cheapest, and makes a choice, the best first. Those that can be told before
+// not to be chosen are not worked out. What all that it drops cost at least is given too.
+func (t *together) extend(kept []*beginning, i int, made *cells, by choice) (next []*beginning, dropped int64) {
+	candidates := t.candidates(kept, i, made, by.order)
+	best := top{ranks: made.scratch.ranks[:0], choice: by}
+	dropped = mostCost
+	alike := made.scratch.alike // by the cells from which it goes on
+	clear(alike)
+	for n := range candidates {
+		c := &candidates[n]
+		if c.floor > best.limit() {
+			for _, c := range candidates[n:] {
+				dropped = min(dropped, c.certain)
+			}
+			break
+		}
+		b := t.with(c.before, i, c.share, made)
+		b.guide, b.under = c.guide, c.before.under
+		key := [2]*cell{b.lists[Right].cell, b.lists[Left].cell}
+		at, known := alike[key]
+		if !known {
+			alike[key] = len(next)
+			next = append(next, b)
+			best.add(b.by(by.order))
+			continue
+		}
+		better, other := next[at], b
+		best.remove(better.by(by.order))
+		if cmp.Or(cmp.Compare(other.by(byRank), better.by(byRank)), cmp.Compare(other.odd, better.odd)) < 0 {
+			better, other = other, better
+		}
+		better.under = max(better.under, better.base()-other.base()+other.under)
+		next[at] = better
+		best.add(better.by(by.order))
+	}
+	made.scratch.ranks = best.ranks
+	slices.SortStableFunc(next, func(a, b *beginning) int {
+		return cmp.Or(cmp.Compare(a.by(by.order), b.by(by.order)), cmp.Compare(a.odd, b.odd))
+	})
+	keep := min(by.most, len(next))
+	for keep > 1 && next[keep-1].by(by.order) > best.limit() {
+		keep--
+	}
+	for _, b := range next[keep:] {
+		dropped = min(dropped, b.certain())
+	}
+	return next[:keep:keep], dropped
+}
+
+// candidates lists the ways to put a share of moment i before a way kept, the one that
+// comes to the least first.
+func (t *together) candidates(kept []*beginning, i int, made *cells, o order) []candidate {
+	m := &t.moments[i]
+	all := made.scratch.candidates[:0]
 	for _, b := range kept {
 		for which := range m.shares {
 			s := &m.shares[which]
-			n := &beginning{
-				lists:  made.before(b.lists, i, m, s),
+			right, left := made.floorOf(b.lists[Right], s, int(Right), m.t), made.floorOf(b.lists[Left], s, int(Left), m.t)
+			c := candidate{before: b, share: which,
 				shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
-				guide:  b.guide + t.guide(b.lists, s, m.t, made),
-				under:  b.under,
-				odd:    b.odd + s.odd,
-				share:  which,
-				after:  b,
-			}
-			key := likeness{n.lists[Right].cell, n.lists[Left].cell, t.soon(n.lists, m.t, made)}
-
-			at, known := alike[key]
-			if !known {
-				alike[key] = len(next)
-				next = append(next, n)
-				continue
-			}
-			better, other := next[at], n
-			if other.compare(better) < 0 {
-				better, other = other, better
-			}
-			better.under = max(better.under, better.base()-other.base()+other.under)
-			next[at] = better
+				guide:  b.guide + t.guide(b.lists, s, m.t, made)}
+			least := plus(c.shared, plus(right.least, left.least))
+			c.floor = o(plus(c.shared, plus(right.best, left.best)), least, c.guide, b.under)
+			c.certain = least - b.under
+			all = append(all, c)
 		}
 	}
-	return next
+	slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(a.floor, b.floor) })
+	made.scratch.candidates = all
+	return all
 }
 
-// soon tells apart what the hands strike within the time in which a shared string
-// costs something.
-func (t *together) soon(lists [2]list, now float64, made *cells) uint64 {
-	var hash maphash.Hash
-	hash.SetSeed(made.seed)
-	for _, l := range lists {
-		for c := l.cell; c != nil && c.stroke.T < now+t.h.SharedWithin; c = c.next {
-			for _, n := range append([]int{c.moment}, c.stroke.Strings...) {
-				hash.WriteByte(byte(n))
-				hash.WriteByte(byte(n >> 8))
-				hash.WriteByte(byte(n >> 16))
-			}
-		}
-		hash.WriteByte(0xff)
+// top holds what the best ways so far come to, as many as are kept.
+type top struct {
+	choice
+	ranks []int64
+}
+
+func (p *top) add(rank int64) {
+	at, _ := slices.BinarySearch(p.ranks, rank)
+	p.ranks = slices.Insert(p.ranks, at, rank)
+}
+
+func (p *top) remove(rank int64) {
+	at, _ := slices.BinarySearch(p.ranks, rank)
+	p.ranks = slices.Delete(p.ranks, at, at+1)
+}
+
+// limit is what a way may come to at most to be chosen, as far as is known.
+func (p *top) limit() int64 {
+	limit := p.choice.limit
+	if len(p.ranks) > 0 {
+		limit = min(limit, plus(p.ranks[0], p.far))
 	}
-	return hash.Sum64()
+	if len(p.ranks) >= p.most {
+		limit = min(limit, p.ranks[p.most-1])
+	}
+	return limit
 }
 
 // guide estimates what interlocked hands will cost: a hand that plays now and again

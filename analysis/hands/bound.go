@@ -1,10 +1,6 @@
 package hands
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // CloserBound gives a cost that no way to share and to finger can be below, at least
 // LowerBound and mostly much closer to Cost. The more ways to share are looked at a
@@ -12,10 +8,10 @@ import (
 // solution itself.
 func (s *TwoSolution) CloserBound(ways int) int64 {
 	var sum int64
-	for _, phrase := range s.solved {
+	for _, phrase := range s.sharing.solved {
 		bound := phrase.bound
 		if bound < phrase.plan.cost {
-			t := &together{h: s.h, moments: phrase.moments}
+			t := &together{h: s.sharing.h, moments: phrase.moments}
 			bound = min(phrase.plan.cost, max(bound, t.stretches(max(1, ways))))
 		}
 		sum = plus(sum, bound)
@@ -40,19 +36,14 @@ func (t *together) stretches(ways int) int64 {
 func (t *together) stretch(to, ways int) (least int64, from int) {
 	made := newCells(t.h)
 	defer made.spare()
-	made.alike = map[uint64]*cell{}
-	made.open, made.sure = to < len(t.moments), true
+	made.merge, made.open, made.sure = true, to < len(t.moments), true
 	kept := []*beginning{{}}
 	dropped := int64(math.MaxInt64)
 	for from = to; from > 0 && least < dropped; from-- {
-		clear(made.made)
-		clear(made.alike)
-		next := t.extend(kept, from-1, made)
-		slices.SortStableFunc(next, func(a, b *beginning) int { return cmp.Compare(a.certain(), b.certain()) })
-		kept = next[:min(ways, len(next))]
-		for _, n := range next[len(kept):] {
-			dropped = min(dropped, n.certain())
-		}
+		made.forget()
+		var more int64
+		kept, more = t.extend(kept, from-1, made, choice{order: byBound, most: ways, far: mostCost, limit: mostCost})
+		dropped = min(dropped, more)
 		least = min(dropped, kept[0].certain())
 		if (to-from)%sweepEvery == 0 {
 			made.sweep(kept, t.moments[from-1].t)
@@ -68,7 +59,3 @@ func (t *together) stretch(to, ways int) (least int64, from int) {
 	}
 	return least, 0
 }
-
-// certain is what a way to share costs at least, whatever comes before, and whichever of
-// those that it stands for it is.
-func (b *beginning) certain() int64 { return b.least() - b.under }

@@ -1,8 +1,6 @@
 package hands
 
 import (
-	"encoding/binary"
-	"hash/maphash"
 	"sync"
 )
 
@@ -15,8 +13,10 @@ type cell struct {
 	borrowed bool
 	moment   int
 	next     *cell
-	best     int64 // the cheapest way to play from here on
-	least    int64 // what from here on costs at least, whatever comes before
+	best     int64  // the cheapest way to play from here on
+	least    int64  // what from here on costs at least, whatever comes before
+	same     uint64 // of the stroke: equal for equal ones
+	worth    uint64 // of the values, but for a constant
 	sign     uint64
 	round    int // the last sweep that found it in use
 }
@@ -34,34 +34,47 @@ type cellKey struct {
 type cells struct {
 	h     *hand
 	made  map[cellKey]*cell
-	alike map[uint64]*cell // by signature; nil when alike is not enough
+	alike map[uint64]*cell // by signature
+	merge bool             // of cells that are alike one is enough
 	open  bool             // the lists go on beyond their ends
 	sure  bool             // only what is certain counts, no guesses
-	seed  maphash.Seed
 
 	all, free []*cell
 	round     int
+	scratch   scratch
 }
 
 func newCells(h *hand) *cells {
-	c := &cells{h: h, made: map[cellKey]*cell{}, seed: maphash.MakeSeed()}
-	c.free = *spareCells.Get().(*[]*cell)
+	c := spareCells.Get().(*cells)
+	c.h, c.merge, c.open, c.sure = h, false, false, false
 	return c
 }
 
-// spareCells are lists of cells whose search is over: the next one fills them anew. A
+// spareCells are the cells of searches that are over: the next one fills them anew. A
 // key makes tens of searches, of hundreds of cells each.
-var spareCells = sync.Pool{New: func() any { return new([]*cell) }}
+var spareCells = sync.Pool{New: func() any {
+	return &cells{made: map[cellKey]*cell{}, alike: map[uint64]*cell{}, scratch: scratch{alike: map[[2]*cell]int{}}}
+}}
 
 // mostSpare is how many cells are spared at most.
 const mostSpare = 1024
 
 // spare gives the cells back at the end of a search, when nothing holds one any more.
 func (c *cells) spare() {
-	spare := append(c.free, c.all...)
-	spare = spare[:min(len(spare), mostSpare)]
-	spareCells.Put(&spare)
-	c.made, c.alike, c.all, c.free = nil, nil, nil, nil
+	c.free = append(c.free, c.all...)
+	if len(c.free) > mostSpare || len(c.made) > mostSpare {
+		return
+	}
+	c.forget()
+	c.h, c.all = nil, c.all[:0]
+	spareCells.Put(c)
+}
+
+// forget starts on another moment: no cell made so far stands at it.
+func (c *cells) forget() {
+	clear(c.made)
+	clear(c.alike)
+	clear(c.scratch.alike)
 }
 
 // list is one hand's strokes from some moment on. Of lists that behave alike in all
@@ -94,7 +107,7 @@ func (c *cells) before(lists [2]list, i int, m *moment, s *share) [2]list {
 		}
 		l := &lists[side]
 		l.cell = c.cell(Side(side), l.cell, i, m, s)
-		if c.alike == nil {
+		if !c.merge {
 			continue
 		}
 		if one := c.alike[l.sign]; one != nil {
@@ -198,7 +211,9 @@ func (c *cell) work(of *cells, now float64) {
 		c.best = min(c.best, c.values[s].cost)
 	}
 	c.least = c.lowerBound(of.h)
-	if of.alike != nil {
+	c.same = c.sameness()
+	if of.merge {
+		c.worth = c.worths()
 		c.sign = c.signature(of, now)
 	}
 }
@@ -222,29 +237,48 @@ func (c *cell) lowerBound(h *hand) int64 {
 	return least
 }
 
+// sameness is equal for cells of the same stroke.
+func (c *cell) sameness() uint64 {
+	hash := mixed(uint64(c.moment), uint64(len(c.stroke.Strings)))
+	if c.borrowed {
+		hash = mixed(hash, 1)
+	}
+	for _, s := range c.stroke.Strings {
+		hash = mixed(hash, uint64(s))
+	}
+	return hash
+}
+
+// worths is equal for cells whose values are equal but for a constant.
+func (c *cell) worths() uint64 {
+	hash := uint64(len(c.states))
+	for s := range c.states {
+		hash = mixed(hash, uint64(c.values[s].cost-c.best))
+	}
+	return hash
+}
+
 // signature is equal for cells with the same future behaviour: the same strokes as
 // far as a placing that begins now or earlier can reach, and as far as sharing a string
 // matters, and the same values but for a constant.
 func (c *cell) signature(of *cells, now float64) uint64 {
-	var buffer [256]byte
-	all := buffer[:0]
+	var hash uint64
 	a := c
 	for n := 0; a != nil && (n < 2*mostStrings-1 || a.stroke.T < now+of.h.SharedWithin); n, a = n+1, a.next {
-		all = binary.LittleEndian.AppendUint64(all, uint64(a.moment))
-		if a.borrowed {
-			all = append(all, 1)
-		}
-		for _, s := range a.stroke.Strings {
-			all = binary.LittleEndian.AppendUint32(all, uint32(s))
-		}
-		all = append(all, 0xff)
+		hash = mixed(hash, a.same)
 		if n < mostStrings {
-			for s := range a.states {
-				all = binary.LittleEndian.AppendUint64(all, uint64(a.values[s].cost-c.best))
-			}
+			hash = mixed(mixed(hash, a.worth), uint64(a.best-c.best))
 		}
 	}
-	return maphash.Bytes(of.seed, all)
+	return hash
+}
+
+// mixed makes one number of two, so that others make other ones.
+func mixed(a, b uint64) uint64 {
+	const odd = 0x9e3779b97f4a7c15
+	a = (a ^ b) * odd
+	a = (a ^ a>>32) * odd
+	return a ^ a>>29
 }
 
 // sharedWith is what it costs that both hands strike strings of the share now, or

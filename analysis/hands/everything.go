@@ -63,25 +63,20 @@ func (t *together) dolls() []int64 {
 func (t *together) doll(i int, prefix []int64) int64 {
 	made := newCells(t.h)
 	defer made.spare()
-	made.alike = map[uint64]*cell{}
-	made.open, made.sure = true, true
+	made.merge, made.open, made.sure = true, true, true
 	most := t.known(i, made)
 	kept := []*beginning{{}}
 	for ; i > 0; i-- {
-		clear(made.made)
-		clear(made.alike)
-		var next []*beginning
-		bound := most
-		for _, n := range t.extend(kept, i-1, made) {
-			if least := plus(n.certain(), prefix[i-1]); least < most {
-				bound = min(bound, least)
-				next = append(next, n)
-			}
+		made.forget()
+		next, dropped := t.extend(kept, i-1, made, choice{order: byBound, most: t.atATime(), far: mostCost, limit: most - prefix[i-1] - 1})
+		bound := min(most, plus(dropped, prefix[i-1]))
+		for _, n := range next {
+			bound = min(bound, plus(n.certain(), prefix[i-1]))
 		}
-		if len(next) == 0 || len(next) > t.atATime() {
+		kept = slices.DeleteFunc(next, func(n *beginning) bool { return plus(n.certain(), prefix[i-1]) >= most })
+		if len(kept) == 0 || len(next) == t.atATime() {
 			return bound
 		}
-		kept = next
 	}
 	for _, b := range kept {
 		most = min(most, b.certain())
@@ -101,9 +96,7 @@ func (t *together) atATime() int {
 func (t *together) known(i int, made *cells) int64 {
 	b := &beginning{}
 	for j := i - 1; j >= 0; j-- {
-		m := &t.moments[j]
-		s := &m.shares[t.best.chosen[j]]
-		b = &beginning{lists: made.before(b.lists, j, m, s), shared: b.shared + s.sharedWith(b.lists, m.t, t.h)}
+		b = t.with(b, j, t.best.chosen[j], made)
 	}
 	return b.least()
 }
@@ -118,7 +111,7 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 		t.steps = 0
 		return
 	}
-	for _, n := range t.following(b, i, made) {
+	for _, n := range t.following(b, i, made, prefix) {
 		if !t.best.worseThan(plus(n.least(), prefix[i-1]), n.odd) {
 			continue
 		}
@@ -127,19 +120,18 @@ func (t *together) share(b *beginning, i int, made *cells, prefix []int64) {
 }
 
 // following lists the ways to put a share of the moment before i before a way to share
-// those from i on, the most promising first.
-func (t *together) following(b *beginning, i int, made *cells) []*beginning {
+// those from i on, the most promising first, and leaves out those that can be told not to
+// be better than the best.
+func (t *together) following(b *beginning, i int, made *cells, prefix []int64) []*beginning {
 	m := &t.moments[i-1]
 	next := make([]*beginning, 0, len(m.shares))
 	for which := range m.shares {
 		s := &m.shares[which]
-		next = append(next, &beginning{
-			lists:  made.before(b.lists, i-1, m, s),
-			shared: b.shared + s.sharedWith(b.lists, m.t, t.h),
-			odd:    b.odd + s.odd,
-			share:  which,
-			after:  b,
-		})
+		right, left := made.floorOf(b.lists[Right], s, int(Right), m.t), made.floorOf(b.lists[Left], s, int(Left), m.t)
+		if !t.best.worseThan(plus(b.shared+prefix[i-1], plus(right.least, left.least)), b.odd+s.odd) {
+			continue
+		}
+		next = append(next, t.with(b, i-1, which, made))
 	}
 	slices.SortStableFunc(next, func(a, b *beginning) int {
 		return cmp.Or(cmp.Compare(a.least(), b.least()), cmp.Compare(a.odd, b.odd))
@@ -177,7 +169,7 @@ func (t *together) finish(b *beginning) {
 	if !t.best.worseThan(best.cost, best.odd) {
 		return
 	}
-	best.chosen = b.chosen()
+	best.chosen, best.shared = b.chosen(), b.shared
 	best.lengths = [2][]int{found[Right].lengths, found[Left].lengths}
 	t.keep(&best)
 }

@@ -1,7 +1,7 @@
 package hands
 
 import (
-	"math"
+	"cmp"
 	"slices"
 )
 
@@ -69,7 +69,8 @@ type share struct {
 	strings  [2][]int
 	printed  [2][]int // the fingers printed on them, see Stroke
 	borrowed [2]bool
-	odd      int // see oddness
+	forced   [2]bool // no hand takes it
+	odd      int     // see oddness
 }
 
 // moments brings the staves together. Strokes within 1e-9 s of the first of them are
@@ -85,15 +86,7 @@ func (w Written) moments(h *hand) []moment {
 			all = append(all, plucked{s, Side(side)})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b plucked) int {
-		switch {
-		case a.stroke.T < b.stroke.T:
-			return -1
-		case a.stroke.T > b.stroke.T:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b plucked) int { return cmp.Compare(a.stroke.T, b.stroke.T) })
 	var moments []moment
 	for _, p := range all {
 		if last := len(moments) - 1; last < 0 || p.stroke.T-moments[last].t > sameTime {
@@ -104,16 +97,17 @@ func (w Written) moments(h *hand) []moment {
 		m.strings = m.all.Strings
 		m.written[p.side] = stringSet(m.written[p.side], p.stroke.Strings)
 	}
-	for i := range moments {
-		m := &moments[i]
-		for side, strokes := range w.Bound {
-			for _, s := range strokes {
-				if math.Abs(s.T-m.t) <= sameTime {
-					m.bound[side] = stringSet(m.bound[side], without(s.Strings, without(s.Strings, m.strings)))
-				}
+	for side, strokes := range w.Bound {
+		for _, s := range strokes {
+			at, _ := slices.BinarySearchFunc(moments, s.T-sameTime, func(m moment, t float64) int { return cmp.Compare(m.t, t) })
+			for ; at < len(moments) && moments[at].t <= s.T+sameTime; at++ {
+				m := &moments[at]
+				m.bound[side] = stringSet(m.bound[side], without(s.Strings, without(s.Strings, m.strings)))
 			}
 		}
-		m.deal(w, h)
+	}
+	for i := range moments {
+		moments[i].deal(w, h)
 	}
 	return moments
 }
@@ -123,13 +117,13 @@ func (w Written) moments(h *hand) []moment {
 func (m *moment) deal(w Written, h *hand) {
 	free := w.free(m.t)
 	if w.Two || !free {
-		m.add(m.written, w.Named)
+		m.add(m.written, w.Named, h)
 	}
 	if !free {
 		return
 	}
 	for low := range len(m.strings) + 1 {
-		m.add([2][]int{Left: m.strings[:low], Right: m.strings[low:]}, w.Named)
+		m.add([2][]int{Left: m.strings[:low], Right: m.strings[low:]}, w.Named, h)
 	}
 	if w.Spared {
 		m.spare(w, h)
@@ -141,20 +135,20 @@ func (m *moment) deal(w Written, h *hand) {
 func (m *moment) spare(w Written, h *hand) {
 	m.shares = slices.DeleteFunc(m.shares, func(s share) bool {
 		for side, strings := range s.strings {
-			if len(strings) > 0 && len(without(without(strings, m.written[side]), m.bound[side])) > 0 && lone(s.stroke(side, m.t), 0, h).forced {
+			if s.forced[side] && len(without(without(strings, m.written[side]), m.bound[side])) > 0 {
 				return true
 			}
 		}
 		return false
 	})
 	if len(m.shares) == 0 {
-		m.add(m.written, w.Named)
+		m.add(m.written, w.Named, h)
 	}
 }
 
 // add lists one way to share, with bound notes where they belong, if it is not there
 // already.
-func (m *moment) add(cut [2][]int, named bool) {
+func (m *moment) add(cut [2][]int, named bool, h *hand) {
 	for side := range cut {
 		if len(m.bound[side]) > 0 {
 			cut[1-side] = without(cut[1-side], m.bound[side])
@@ -173,6 +167,9 @@ func (m *moment) add(cut [2][]int, named bool) {
 			own := slices.Contains(m.written[side], string) || slices.Contains(m.bound[side], string)
 			s.borrowed[side] = s.borrowed[side] || named && !own
 		}
+	}
+	for side := range cut {
+		s.forced[side] = len(cut[side]) > 0 && lone(s.stroke(side, m.t), 0, h).forced
 	}
 	s.odd = oddness(cut)
 	m.shares = append(m.shares, s)
@@ -227,6 +224,9 @@ func parts(moments []moment, chosen []int) (both [2]part) {
 // solve finds the cheapest fingering of the part by itself; with lengths, of
 // placings that are given.
 func (p part) solve(lengths []int, h *hand) *Solution {
+	if len(p.strokes) == 0 {
+		return &Solution{Hand: h.Hand, h: h}
+	}
 	pr := newProgramme(p.strokes, h)
 	pr.borrowed, pr.lengths = p.borrowed, lengths
 	return pr.solve()

@@ -13,6 +13,11 @@ type TwoSolution struct {
 	// SharedStrings and Interlocks are what the hands cost each other.
 	SharedStrings, Interlocks int64
 
+	sharing *Sharing
+}
+
+// Sharing is a way to share the notes between two hands that are not yet fingered.
+type Sharing struct {
 	solved []solved
 	two    bool
 	width  int
@@ -41,16 +46,23 @@ const width = 16
 // few per cent more: only phrases of up to eight instants are then solved exactly, and
 // not those for which the few ways are known to cost least.
 func SolveTwoQuickly(w Written, profile harp.Hand, width int) *TwoSolution {
-	s := &TwoSolution{two: w.Two, width: max(1, width), h: newHand(profile)}
-	return s.resolve(w)
+	return ShareQuickly(w, profile, width).Solve()
+}
+
+// ShareQuickly is SolveTwoQuickly for somebody who first wants to know whether anything
+// changes hands.
+func ShareQuickly(w Written, profile harp.Hand, width int) *Sharing {
+	s := &Sharing{two: w.Two, width: max(1, width), h: newHand(profile)}
+	return s.again(w)
 }
 
 // Resolve is SolveTwo for staves that are mostly those of an earlier solution, as after
 // an edit: phrases at the beginning and the end that are the same, but for one exact
 // shift in time, are taken over.
-func (s *TwoSolution) Resolve(w Written) *TwoSolution { return s.resolve(w) }
+func (s *TwoSolution) Resolve(w Written) *TwoSolution { return s.sharing.again(w).Solve() }
 
-func (s *TwoSolution) resolve(w Written) *TwoSolution {
+// again shares other staves, and takes over what is the same.
+func (s *Sharing) again(w Written) *Sharing {
 	moments := w.moments(s.h)
 	cut := phrases(moments, s.h)
 	old := s.solved
@@ -64,9 +76,7 @@ func (s *TwoSolution) resolve(w Written) *TwoSolution {
 	for tail < min(len(old), len(cut))-head && samePhrase(old[len(old)-1-tail].moments, cut[len(cut)-1-tail]) {
 		tail++
 	}
-	var whole plan
-	var bound int64
-	var all []solved
+	next := &Sharing{two: w.Two, width: s.width, h: s.h}
 	for i, phrase := range cut {
 		var answer solved
 		switch after := len(cut) - i; {
@@ -75,18 +85,60 @@ func (s *TwoSolution) resolve(w Written) *TwoSolution {
 		case after <= tail:
 			answer = old[len(old)-after]
 		default:
-			t := &together{h: s.h, moments: phrase, width: s.width}
-			answer.bound = t.solve(w.Two)
+			t := &together{h: s.h, moments: phrase, width: s.width, two: w.Two}
+			answer.bound = t.solve()
 			answer.plan = t.best
 		}
 		answer.moments = phrase
-		all = append(all, answer)
-		bound = plus(bound, answer.bound)
-		whole.join(answer.plan)
+		next.solved = append(next.solved, answer)
 	}
-	next := whole.solution(moments, s.h)
-	next.LowerBound, next.solved, next.two, next.width, next.h = bound, all, w.Two, s.width, s.h
 	return next
+}
+
+// Strokes are what each hand plays, by Side.
+func (s *Sharing) Strokes() (all [2][]Stroke) {
+	for _, phrase := range s.solved {
+		both := parts(phrase.moments, phrase.plan.chosen)
+		for side := range all {
+			all[side] = append(all[side], both[side].strokes...)
+		}
+	}
+	return all
+}
+
+// Solve fingers both hands.
+func (s *Sharing) Solve() *TwoSolution {
+	two := &TwoSolution{sharing: s}
+	for side := range two.Hands {
+		two.Hands[side] = &Solution{Hand: s.h.Hand, h: s.h}
+	}
+	for _, phrase := range s.solved {
+		phrase.plan.finger(phrase.moments, s.h)
+		two.join(phrase)
+	}
+	return two
+}
+
+// join adds a phrase, which has nothing to do with those before.
+func (s *TwoSolution) join(phrase solved) {
+	p := phrase.plan
+	both := parts(phrase.moments, p.chosen)
+	for side, hand := range s.Hands {
+		from := len(hand.Strokes)
+		hand.Strokes = append(hand.Strokes, both[side].strokes...)
+		s.Borrowed[side] = append(s.Borrowed[side], both[side].borrowed...)
+		for _, placing := range p.hands[side].Placings {
+			if placing.From == 0 && from > 0 {
+				placing.Change = Afresh
+			}
+			placing.From, placing.To = placing.From+from, placing.To+from
+			hand.Placings = append(hand.Placings, placing)
+		}
+		hand.Cost = plus(hand.Cost, p.hands[side].Cost)
+		hand.MaxLoad = max(hand.MaxLoad, p.hands[side].MaxLoad)
+	}
+	s.Cost, s.LowerBound = plus(s.Cost, p.cost), plus(s.LowerBound, phrase.bound)
+	s.SharedStrings, s.Interlocks = plus(s.SharedStrings, p.shared), plus(s.Interlocks, p.interlocks)
 }
 
 // samePhrase says whether two phrases ask for the same, at times that are the same but
@@ -132,9 +184,13 @@ func phrases(moments []moment, h *hand) [][]moment {
 // plan is a way to share moments, and to cut the hands' strokes into placings.
 type plan struct {
 	chosen  []int    // by moment: which of its shares
-	lengths [2][]int // by side and stroke: the length of the placing that begins there, or 0
+	lengths [2][]int // by side and stroke: the length of the placing that begins there, or 0; nil for the cheapest
 	cost    int64
 	odd     int
+	// What is shared and interlocked costs, and how the hands play; nil until it is
+	// worked out.
+	shared, interlocks int64
+	hands              [2]*Solution
 }
 
 // worseThan says whether a plan of this cost and oddness is better.
@@ -142,24 +198,18 @@ func (p *plan) worseThan(cost int64, odd int) bool {
 	return p.cost > cost || p.cost == cost && p.odd > odd
 }
 
-func (p *plan) join(next *plan) {
-	p.chosen = append(p.chosen, next.chosen...)
-	for side := range p.lengths {
-		p.lengths[side] = append(p.lengths[side], next.lengths[side]...)
+// finger works out how the hands play, if that is not done yet, and what they cost each
+// other.
+func (p *plan) finger(moments []moment, h *hand) {
+	if p.hands[Right] != nil {
+		return
 	}
-}
-
-// solution works a plan out.
-func (p *plan) solution(moments []moment, h *hand) *TwoSolution {
 	both := parts(moments, p.chosen)
-	s := &TwoSolution{Borrowed: [2][]bool{both[Right].borrowed, both[Left].borrowed}}
 	for side := range both {
-		s.Hands[side] = both[side].solve(p.lengths[side], h)
+		p.hands[side] = both[side].solve(p.lengths[side], h)
 	}
-	s.SharedStrings = sharedStrings(both, h)
-	s.Interlocks = int64(interlocks(s.Hands[Right].stays(), s.Hands[Left].stays())) * millionths(h.Interlocked)
-	s.Cost = plus(plus(s.Hands[Right].Cost, s.Hands[Left].Cost), plus(s.SharedStrings, s.Interlocks))
-	return s
+	p.interlocks = int64(interlocks(p.hands[Right].stays(), p.hands[Left].stays())) * millionths(h.Interlocked)
+	p.cost = plus(plus(p.hands[Right].Cost, p.hands[Left].Cost), plus(p.shared, p.interlocks))
 }
 
 // together is the search for the best way to share one phrase.
@@ -167,16 +217,14 @@ type together struct {
 	h       *hand
 	moments []moment
 	width   int
+	two     bool  // the first share of each moment is the written one
 	steps   int   // that are left for trying everything
 	atLeast int64 // what no plan is below, as far as trying everything tells
 	best    *plan
 }
 
 // solve finds the best plan, and gives a cost that no plan is below.
-func (t *together) solve(two bool) int64 {
-	if two {
-		t.try(make([]int, len(t.moments))) // the first share is the written one
-	}
+func (t *together) solve() int64 {
 	bound := t.beam()
 	if t.mayTryAll(bound) && t.everything() {
 		bound = t.best.cost
@@ -185,18 +233,16 @@ func (t *together) solve(two bool) int64 {
 	return min(bound, t.best.cost)
 }
 
-// try works out one choice of shares, hand by hand, and keeps it if it is better than
-// all before.
-func (t *together) try(chosen []int) {
-	p := &plan{chosen: chosen}
-	for i, which := range chosen {
-		p.odd += t.moments[i].shares[which].odd
+// try keeps a way to share if it is better than all before. By themselves the hands
+// cost what is known; how they play is worked out only where they may interlock.
+func (t *together) try(b *beginning) {
+	if t.best != nil && !t.best.worseThan(b.base(), b.odd) {
+		return
 	}
-	s := p.solution(t.moments, t.h)
-	for side, hand := range s.Hands {
-		p.lengths[side] = hand.lengths()
+	p := &plan{chosen: b.chosen(), cost: b.base(), odd: b.odd, shared: b.shared}
+	if mayInterlock(t.moments, p.chosen, t.h) {
+		p.finger(t.moments, t.h)
 	}
-	p.cost = s.Cost
 	t.keep(p)
 }
 
@@ -207,11 +253,31 @@ func (t *together) keep(p *plan) {
 	}
 }
 
-// lengths gives, for each stroke, the length of the placing that begins there, or 0.
-func (s *Solution) lengths() []int {
-	all := make([]int, len(s.Strokes))
-	for _, p := range s.Placings {
-		all[p.From] = p.To - p.From + 1
+// mayInterlock says whether the right hand has a stroke below one of the left that is so
+// near in time that their placings may overlap: a placing has four strokes at most, each
+// of them within the time of a fresh start.
+func mayInterlock(moments []moment, chosen []int, h *hand) bool {
+	near := 2 * (mostStrings - 1) * h.Afresh
+	for i := range moments {
+		right := moments[i].shares[chosen[i]].strings[Right]
+		if len(right) == 0 {
+			continue
+		}
+		top := right[len(right)-1]
+		below := func(j int) bool {
+			left := (Stroke{Strings: moments[j].shares[chosen[j]].strings[Left]}).counted()
+			return len(left) > 0 && top < left[0]
+		}
+		for j := i; j < len(moments) && moments[j].t-moments[i].t <= near; j++ {
+			if below(j) {
+				return true
+			}
+		}
+		for j := i - 1; j >= 0 && moments[i].t-moments[j].t <= near; j-- {
+			if below(j) {
+				return true
+			}
+		}
 	}
-	return all
+	return false
 }

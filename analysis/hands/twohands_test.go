@@ -240,9 +240,11 @@ func TestTwoHandsBeyondExhaustiveSearch(t *testing.T) {
 		got := SolveTwo(w, h)
 		checkTwo(t, w, got, what)
 		if w.Two {
-			written := &together{h: newHand(h), moments: w.moments(newHand(h))}
-			written.try(make([]int, len(written.moments)))
-			assert.LessOrEqual(t, got.Cost, written.best.cost, what)
+			moments := w.moments(newHand(h))
+			written := plan{chosen: make([]int, len(moments))}
+			written.shared = sharedStrings(parts(moments, written.chosen), newHand(h))
+			written.finger(moments, newHand(h))
+			assert.LessOrEqual(t, got.Cost, written.cost, what)
 		}
 		assert.Positive(t, got.LowerBound, what)
 	}

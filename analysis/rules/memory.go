@@ -172,7 +172,7 @@ func (m *Memory) recall(w hands.Written, hand harp.Hand, work func() []handedOve
 	return found
 }
 
-// strokesOf writes a stretch's strokes down to the last bit.
+// strokesOf writes a stretch's strokes down to the last bit, and where they are free.
 func strokesOf(w hands.Written) string {
 	var key []byte
 	for i, strokes := range [][]hands.Stroke{w.Staves[0], w.Staves[1], w.Bound[0], w.Bound[1]} {
@@ -192,6 +192,10 @@ func strokesOf(w hands.Written) string {
 			}
 		}
 	}
+	for _, in := range w.Within {
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(in.From))
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(in.To))
+	}
 	return string(key)
 }
 
@@ -204,14 +208,19 @@ func fromZero(w hands.Written) hands.Written {
 			first = math.Min(first, strokes[0].T)
 		}
 	}
+	at := func(t float64) float64 { return math.Round((t-first)*1e9) / 1e9 }
 	moved := func(strokes []hands.Stroke) []hands.Stroke {
 		out := make([]hands.Stroke, len(strokes))
 		for i, s := range strokes {
-			out[i] = hands.Stroke{T: math.Round((s.T-first)*1e9) / 1e9, Strings: s.Strings, Printed: s.Printed}
+			out[i] = hands.Stroke{T: at(s.T), Strings: s.Strings, Printed: s.Printed}
 		}
 		return out
 	}
 	out := w
+	out.Within = nil
+	for _, in := range w.Within {
+		out.Within = append(out.Within, hands.Interval{From: at(in.From), To: at(in.To)})
+	}
 	for side := range w.Staves {
 		out.Staves[side], out.Bound[side] = moved(w.Staves[side]), moved(w.Bound[side])
 	}

@@ -16,12 +16,11 @@ type struckAt struct {
 	sign uint64  // of the strings struck here and just before
 }
 
-// pieces cuts a window so that no piece holds more instants than one search takes.
-// It is cut where most time passes, and among equal times by what is struck there:
-// whether a place is cut depends on no more than mostAtOnce instants on each side of
-// it, so that an edit changes the pieces around it and no others.
-func (p *Part) pieces(w window) (out []window) {
-	all := p.instantsIn(w)
+// pieces cuts instants so that no piece holds more than one search takes. They are cut
+// where most time passes, and among equal times by what is struck there: whether a place
+// is cut depends on no more than mostAtOnce instants on each side of it, so that an edit
+// changes the pieces around it and no others.
+func pieces(all []struckAt) (out []window) {
 	from := 0
 	for _, i := range cuts(all) {
 		out = append(out, window{all[from].t, all[i-1].t})

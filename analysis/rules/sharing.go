@@ -11,11 +11,6 @@ import (
 	"fourfold/parser/score"
 )
 
-// window is a stretch of time in which a hand cannot play its staff as written.
-type window struct{ from, to float64 }
-
-func (w window) holds(t float64) bool { return w.from <= t && t <= w.to }
-
 // deal says which hand takes a string at a moment, where it is not the staff's.
 type deal map[dealKey]hands.Side
 
@@ -31,10 +26,7 @@ type dealKey struct {
 // shows in Played; the staves as written stay as they are. The only error is the
 // context's; what was dealt by then is in the memory for the next reading.
 func (p *Part) share(ctx context.Context) error {
-	var pieces []window
-	for _, w := range p.troubles() {
-		pieces = append(pieces, p.pieces(w)...)
-	}
+	pieces := p.troubledPieces()
 	given := make([][]dealKey, len(pieces))
 	err := eachAtOnce(ctx, p.workers, len(pieces), func(i int) { given[i] = p.dealAnew(pieces[i]) })
 	if err != nil {
@@ -106,76 +98,22 @@ func (d deal) forget(w window, around float64) {
 	}
 }
 
-// troubles are the stretches in which a written hand is overloaded or asked for
-// what no hand takes, with a second on each side, joined where they touch.
-func (p *Part) troubles() (out []window) {
-	for _, h := range p.Hands() {
-		for _, w := range h.troubles() {
-			out = append(out, window{w.from - p.Settings.Hand.Afresh, w.to + p.Settings.Hand.Afresh})
-		}
-	}
-	sort.Slice(out, func(i, j int) bool { return out[i].from < out[j].from })
-	var joined []window
-	for _, w := range out {
-		if n := len(joined) - 1; n >= 0 && w.from <= joined[n].to {
-			joined[n].to = max(joined[n].to, w.to)
-			continue
-		}
-		joined = append(joined, w)
-	}
-	return joined
-}
-
-// trouble is a time in which a hand cannot play what it has, and by how much.
-type trouble struct {
-	window
-	load float64
-}
-
-// notTaken stands for the load of a stroke that no hand takes.
-const notTaken = 10
-
-func (h *Hand) troubles() (out []trouble) {
-	for _, r := range h.runs {
-		out = append(out, trouble{h.timeOf(r), r.load})
-	}
-	for _, pl := range h.Solution.Placings {
-		if pl.Impossible {
-			t := h.Strokes[pl.From].T
-			out = append(out, trouble{window{t, t}, notTaken})
-		}
-	}
-	return out
-}
-
-func (h *Hand) timeOf(r run) window {
-	pls := h.Solution.Placings
-	return window{h.Strokes[pls[r.from].From].T, h.Strokes[pls[r.to].To].T}
-}
-
-// strokesIn are the strokes of a hand within a window, the last one excluded.
-func (h *Hand) strokesIn(w window) (from, to int) {
-	from = sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= w.from })
-	to = sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T > w.to })
-	return from, to
-}
-
-// dealAnew shares the notes of a window and gives what changes hands, if the hands
+// dealAnew shares the notes of a piece and gives what changes hands, if the hands
 // then have less trouble. Of a stretch, what lies around the bars asked about is
 // dealt only where the deal is known.
-func (p *Part) dealAnew(w window) (given []dealKey) {
-	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil, Spared: true}
+func (p *Part) dealAnew(w piece) (given []dealKey) {
+	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil, Spared: true, Within: w.free}
 	for side, h := range []*Hand{p.Right, p.Left} {
 		if h == nil {
 			continue
 		}
-		from, to := h.strokesIn(w)
+		from, to := h.strokesIn(w.window)
 		written.Staves[side] = h.Strokes[from:to]
 		written.Bound[side] = h.named(from, to)
 	}
 	own := fromZero(written)
 	work := func() []handedOver { return shared(own, p.Settings.Hand) }
-	if p.isStretch && !p.isAsked(w) {
+	if p.isStretch && !p.isAsked(w.window) {
 		work = nil
 	}
 	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, work) {
@@ -212,12 +150,12 @@ const ways = 8
 // shared lists what the hands hand over in a stretch; nothing where that does not
 // lessen their trouble.
 func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
-	two := hands.SolveTwoQuickly(w, profile, ways)
+	sharing := hands.ShareQuickly(w, profile, ways)
+	played := sharing.Strokes()
 	for of, strokes := range w.Staves {
-		other := two.Hands[1-of].Strokes
 		for i, s := range strokes {
 			for _, str := range s.Strings {
-				if struck(other, s.T, str) && !struck(w.Staves[1-of], s.T, str) {
+				if struck(played[1-of], s.T, str) && !struck(w.Staves[1-of], s.T, str) {
 					out = append(out, handedOver{hands.Side(of), i, str})
 				}
 			}
@@ -230,6 +168,7 @@ func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
 	for _, strokes := range w.Staves {
 		before += missing(hands.Solve(strokes, profile))
 	}
+	two := sharing.Solve()
 	if missing(two.Hands[0])+missing(two.Hands[1]) >= before-tolerance {
 		return nil
 	}
