@@ -27,7 +27,7 @@ type piece struct {
 // second on each side, cut where it is too long for one search.
 func (p *Part) troubledPieces() (out []piece) {
 	troubles := p.troubles()
-	for _, w := range joined(troubles, p.Settings.Hand.Afresh) {
+	for _, w := range merged(troubles, p.Settings.Hand.Afresh) {
 		all := p.instantsIn(w)
 		for _, w := range pieces(all) {
 			own := all[indexAt(all, w.from):indexAfter(all, w.to)]
@@ -47,11 +47,11 @@ func (p *Part) troubles() (out []window) {
 			out = append(out, t.window)
 		}
 	}
-	return joined(out, 0)
+	return merged(out, 0)
 }
 
-// joined widens windows on both sides and makes one of those that touch.
-func joined(windows []window, more float64) (out []window) {
+// merged widens windows on both sides and makes one of those that touch.
+func merged(windows []window, more float64) (out []window) {
 	sort.Slice(windows, func(i, j int) bool { return windows[i].from < windows[j].from })
 	for _, w := range windows {
 		w = window{w.from - more, w.to + more}
