@@ -26,9 +26,11 @@ func (r *run) stretch(f fingers, h *hand) stretch {
 func (r *run) own(f fingers, beyond int, h *hand) int64 {
 	cost := h.Placing + h.orders[r.order].Cost + h.PerStep*float64(beyond) +
 		h.PerFinger*float64(f.thumbmost()-1) + r.gaps
-	for j := range r.k {
-		if r.printed[j] > 0 && f.on(j) != int(r.printed[j]) {
-			cost += h.Unprinted
+	if r.printed != ([mostStrings]int8{}) {
+		for j := range r.k {
+			if r.printed[j] > 0 && f.on(j) != int(r.printed[j]) {
+				cost += h.Unprinted
+			}
 		}
 	}
 	if r.forced {
@@ -43,10 +45,11 @@ func (r *run) own(f fingers, beyond int, h *hand) int64 {
 // state is a placing with its fingers: what the programme chooses between.
 type state struct {
 	fingers
-	run   int                   // which of the runs that start at the same stroke
-	which int                   // which of the fingerings of so many strings
-	own   int64                 // cost, in millionths
-	at    [mostStrings + 1]int8 // which string each finger is on
+	first, last fingers               // those of the placing's first stroke, and of its last
+	which       uint8                 // which of the fingerings of so many strings
+	at          [mostStrings + 1]int8 // which string each finger is on
+	run         int                   // which of the runs that start at the same stroke
+	own         int64                 // cost, in millionths
 }
 
 // appendStates adds the run's states, in the order of fingerings: those within the
@@ -57,9 +60,16 @@ func (r *run) appendStates(states []state, run int, h *hand) []state {
 		if !s.fits && !r.forced {
 			continue
 		}
-		st := state{fingers: f, run: run, which: which, own: r.own(f, s.beyond, h)}
+		st := state{fingers: f, run: run, which: uint8(which), own: r.own(f, s.beyond, h)}
 		for j := range r.k {
-			st.at[f.on(j)] = int8(j)
+			finger := fingerOn[f][j]
+			st.at[finger] = int8(j)
+			if r.stroke[j] == 0 {
+				st.first |= 1 << (finger - 1)
+			}
+			if int(r.stroke[j]) == r.n-1 {
+				st.last |= 1 << (finger - 1)
+			}
 		}
 		states = append(states, st)
 	}

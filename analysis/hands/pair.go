@@ -1,6 +1,9 @@
 package hands
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // pair is what two runs, one right after the other, have to do with each other
 // whatever their fingers are.
@@ -8,27 +11,32 @@ type pair struct {
 	a, b     *run
 	have     float64 // from the last stroke of a to the first of b
 	afresh   bool
-	under    bool // a cross-under, if a's last finger allows it
-	over     bool // a cross-over, likewise
-	pivot    bool // a pivot, if b's first fingers allow it
-	near     bool // both lie within the hand's outer span
-	same     bool // the same strings
-	distance float64
-	common   uint8   // which strings of b are in a, bit j for the j-th
-	again    float64 // largest load of a string that comes back
-	restrike int     // strings that come back soon
-	floor    int64   // what the change costs at least, whatever the fingers
-	// inTime is what each kind of change costs where there is time, plus one; 0 for not
-	// yet known.
-	inTime [Leap + 1]int64
+	under    bool              // a cross-under, if a's last finger allows it
+	over     bool              // a cross-over, likewise
+	pivot    bool              // a pivot, if b's first fingers allow it
+	near     bool              // both lie within the hand's outer span
+	same     bool              // the same strings
+	common   uint8             // which strings of b are in a, bit j for the j-th
+	restrike int               // strings that come back soon
+	distance float64           // between the mean strings, where they are not near
+	again    float64           // largest load of a string that comes back
+	floor    int64             // what the change costs at least, whatever the fingers
+	inTime   [Leap + 1]int64   // what each kind of change that can be costs where there is time
+	hurry    [Leap + 1]float64 // and its largest load, whatever the fingers
 }
 
 // pair works out what a and b have to do with each other.
-func (h *hand) pair(a, b *run) pair {
-	p := pair{a: a, b: b, have: b.first() - a.last()}
+func (h *hand) pair(a, b *run) (p pair) {
+	p.set(a, b, h)
+	return p
+}
+
+// set works out what a and b have to do with each other. The pair must be empty.
+func (p *pair) set(a, b *run, h *hand) {
+	p.a, p.b, p.have = a, b, b.first()-a.last()
 	if p.have >= h.Afresh-sameTime {
 		p.afresh = true
-		return p
+		return
 	}
 	if last := a.n - 1; last > 0 && a.size[last] == 1 {
 		up := a.order == StraightUp || a.order == CrossedUp
@@ -38,23 +46,49 @@ func (h *hand) pair(a, b *run) pair {
 		p.pivot = p.pivots(h)
 	}
 	p.near = max(a.high(), b.high())-min(a.low(), b.low()) <= h.Outer.Most
-	p.distance = min(between(a, b), float64(h.MostSteps))
-	for j := range b.k {
+	if !p.near {
+		p.distance = min(between(a, b), float64(h.MostSteps))
+	}
+	p.compare(h)
+	p.same = a.k == b.k && bits.OnesCount8(p.common) == a.k
+	p.floor = mostCost
+	p.may(h)
+}
+
+// compare looks for strings of a that come back in b.
+func (p *pair) compare(h *hand) {
+	a, b := p.a, p.b
+	if a.high() < b.low() || b.high() < a.low() {
+		return
+	}
+	for j, string := range b.strings[:b.k] {
 		for i := range a.k {
-			if a.strings[i] != b.strings[j] {
+			if a.strings[i] != string {
 				continue
 			}
 			p.common |= 1 << j
-			need, have := h.sameString(a, b, i, j), b.at(j)-a.at(i)
+			need, have := h.sameString(a, b, i, j), b.at[j]-a.at[i]
 			p.again = max(p.again, load(need, have))
 			if have < h.RestrikeWithin-sameTime {
 				p.restrike++
 			}
 		}
 	}
-	p.same = a.k == b.k && bits.OnesCount8(p.common) == a.k
-	p.floor = p.cost(p.cheapest(h), p.again, h)
-	return p
+}
+
+// may finds out what the kinds of change cost that some fingers allow.
+func (p *pair) may(h *hand) {
+	kinds := [...]struct {
+		may bool
+		c   Change
+	}{{p.near, SamePlace}, {!p.near, Leap}, {p.under, CrossUnder}, {p.over, CrossOver}, {p.pivot, Pivot}}
+	for _, k := range kinds {
+		if k.may {
+			p.hurry[k.c] = max(p.again, load(p.least(k.c, h), p.have))
+			p.inTime[k.c] = millionths(p.unhurried(k.c, h))
+			p.floor = min(p.floor, p.cost(k.c, p.hurry[k.c], h))
+		}
+	}
 }
 
 // pivots says whether the hand can turn about a's last string to b, but for the
@@ -62,7 +96,7 @@ func (h *hand) pair(a, b *run) pair {
 func (p *pair) pivots(h *hand) bool {
 	last := 0
 	for j := range p.a.k {
-		if p.a.stroke[j] == p.a.n-1 {
+		if int(p.a.stroke[j]) == p.a.n-1 {
 			last = p.a.strings[j]
 		}
 	}
@@ -76,7 +110,7 @@ func (p *pair) pivots(h *hand) bool {
 
 // sameString is the time from the i-th string of a to the j-th of b, which are one.
 func (h *hand) sameString(a, b *run, i, j int) float64 {
-	if a.stroke[i] == a.n-1 && b.stroke[j] == 0 {
+	if int(a.stroke[i]) == a.n-1 && b.stroke[j] == 0 {
 		return h.SameNext
 	}
 	return h.SameString
@@ -90,8 +124,8 @@ func between(a, b *run) float64 {
 
 func (r *run) sum() int {
 	sum := 0
-	for j := range r.k {
-		sum += r.strings[j]
+	for _, s := range r.strings[:r.k] {
+		sum += s
 	}
 	return sum
 }
@@ -103,54 +137,17 @@ func (p *pair) change(a, b *state) Change {
 	switch {
 	case p.afresh:
 		return Afresh
-	case p.under && a.thumbmost() == 1:
+	case p.under && a.has(1):
 		return CrossUnder
 	case p.over && a.ringmost() >= 3:
 		return CrossOver
-	case p.pivot && p.firstFingers(b)&p.lastFinger(a) == 0:
+	case p.pivot && b.first&a.last == 0:
 		return Pivot
 	case p.near:
 		return SamePlace
 	default:
 		return Leap
 	}
-}
-
-// lastFinger is the finger of a's last stroke, which is one string.
-func (p *pair) lastFinger(a *state) (last fingers) {
-	for j := range p.a.k {
-		if p.a.stroke[j] == p.a.n-1 {
-			last |= 1 << (a.on(j) - 1)
-		}
-	}
-	return last
-}
-
-// firstFingers are those of b's first stroke.
-func (p *pair) firstFingers(b *state) (first fingers) {
-	for j := range p.b.k {
-		if p.b.stroke[j] == 0 {
-			first |= 1 << (b.on(j) - 1)
-		}
-	}
-	return first
-}
-
-// cheapest is the change that costs least of those that some fingers allow.
-func (p *pair) cheapest(h *hand) Change {
-	c := Leap
-	if p.near {
-		c = SamePlace
-	}
-	for _, other := range [...]struct {
-		may bool
-		c   Change
-	}{{p.under, CrossUnder}, {p.over, CrossOver}, {p.pivot, Pivot}} {
-		if other.may && p.flat(other.c, h) < p.flat(c, h) {
-			c = other.c
-		}
-	}
-	return c
 }
 
 // least is the time that the change takes from stroke to stroke.
@@ -200,17 +197,17 @@ func (p *pair) load(c Change, a, b *state, h *hand) float64 {
 	if c == Afresh {
 		return 0
 	}
-	worst := max(p.again, load(p.least(c, h), p.have))
+	worst := p.hurry[c]
 	added := h.added(c)
 	for rest := b.fingers; rest != 0; rest &= rest - 1 {
 		f := rest.thumbmost()
-		j := b.at[f]
+		j := int(b.at[f])
 		switch {
 		case a.has(f):
-			i := a.at[f]
-			worst = max(worst, load(p.cycle(int(i), int(j), added, h), p.b.at(int(j))-p.a.at(int(i))))
+			i := int(a.at[f])
+			worst = max(worst, load(p.cycle(i, j, added, h), p.b.at[j]-p.a.at[i]))
 		case p.common>>j&1 == 0:
-			worst = max(worst, load(p.newcomer(int(j), added, h), p.b.at(int(j))-p.a.first()))
+			worst = max(worst, load(p.newcomer(j, added, h), p.b.at[j]-p.a.first()))
 		}
 	}
 	return worst
@@ -237,18 +234,60 @@ func (p *pair) flat(c Change, h *hand) float64 {
 	}
 }
 
+// unhurried is the cost of the change where there is time.
+func (p *pair) unhurried(c Change, h *hand) float64 {
+	return p.flat(c, h) + h.Restrike*float64(p.restrike)
+}
+
 // cost is what the change costs, in millionths.
 func (p *pair) cost(c Change, load float64, h *hand) int64 {
+	if load > 1 && c != Afresh {
+		return millionths(p.unhurried(c, h) + h.excess(load))
+	}
+	return p.inTime[c]
+}
+
+// costWithin is what the change from one state to another costs, in millionths, if it
+// is no more than there is room for. False when it is more, or perhaps when it is.
+func (p *pair) costWithin(room int64, a, b *state, h *hand) (cost int64, ok bool) {
+	c := p.change(a, b)
 	if c == Afresh {
-		return 0
+		return 0, true
 	}
-	if load > 1 {
-		return millionths(p.flat(c, h) + h.Restrike*float64(p.restrike) + h.excess(load))
+	if p.inTime[c] > room {
+		return 0, false
 	}
-	if p.inTime[c] == 0 {
-		p.inTime[c] = 1 + millionths(p.flat(c, h)+h.Restrike*float64(p.restrike))
+	// A load above this costs more than there is room for: by two millionths more,
+	// against rounding.
+	most := math.Inf(1)
+	if room < mostCost {
+		most = 1 + float64(room-p.inTime[c]+2)*h.loadOfMillionth
 	}
-	return p.inTime[c] - 1
+	worst := p.hurry[c]
+	if worst > most {
+		return 0, false
+	}
+	added := h.added(c)
+	for rest := b.fingers; rest != 0; rest &= rest - 1 {
+		f := rest.thumbmost()
+		j := int(b.at[f])
+		var need, have float64
+		switch {
+		case a.has(f):
+			i := int(a.at[f])
+			need, have = p.cycle(i, j, added, h), p.b.at[j]-p.a.at[i]
+		case p.common>>j&1 == 0:
+			need, have = p.newcomer(j, added, h), p.b.at[j]-p.a.first()
+		}
+		if need <= have+sameTime {
+			continue
+		}
+		if need > most*have+sameTime {
+			return 0, false
+		}
+		worst = max(worst, need/have)
+	}
+	return p.cost(c, worst, h), true
 }
 
 // needs lists everything the change asks of the hand, the change itself first, then
@@ -275,10 +314,10 @@ func (p *pair) needs(c Change, a, b *state, h *hand) []Need {
 			n.Finger = f
 			all = append(all, n)
 		} else if p.common>>j&1 == 0 {
-			have := p.b.at(j) - p.a.first()
+			have := p.b.at[j] - p.a.first()
 			need := p.newcomer(j, added, h)
 			all = append(all, Need{Kind: NewFinger, Seconds: need, Have: have, Load: load(need, have),
-				From: p.a.from, To: p.b.from + p.b.stroke[j], ToString: p.b.strings[j], Finger: f})
+				From: p.a.from, To: p.b.from + int(p.b.stroke[j]), ToString: p.b.strings[j], Finger: f})
 		}
 	}
 	return all
@@ -286,7 +325,7 @@ func (p *pair) needs(c Change, a, b *state, h *hand) []Need {
 
 // need is one from the i-th string of a to the j-th of b.
 func (p *pair) need(kind NeedKind, seconds float64, i, j int) Need {
-	have := p.b.at(j) - p.a.at(i)
+	have := p.b.at[j] - p.a.at[i]
 	return Need{Kind: kind, Seconds: seconds, Have: have, Load: load(seconds, have),
-		From: p.a.from + p.a.stroke[i], To: p.b.from + p.b.stroke[j], FromString: p.a.strings[i], ToString: p.b.strings[j]}
+		From: p.a.from + int(p.a.stroke[i]), To: p.b.from + int(p.b.stroke[j]), FromString: p.a.strings[i], ToString: p.b.strings[j]}
 }

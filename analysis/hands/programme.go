@@ -58,8 +58,8 @@ func (c *column) fill(from int, first Stroke, borrowed bool, next func(n int) (s
 		if !ok {
 			return
 		}
-		if r, ok = r.extended(s, h); !ok {
-			return
+		if r, ok = r.extended(s, h); !ok || !h.Outer.Fits(r.high()-r.low()) {
+			return // nor does any longer one fit
 		}
 		r.borrowed = r.borrowed || borrowed
 	}
@@ -92,13 +92,13 @@ func (c *column) sort() {
 // one, evaluated, or nil beyond the end.
 func (c *column) evaluate(after func(n int) *column, h *hand) {
 	s := 0
+	var pairs [mostStrings]pair
 	for r := range c.runs {
 		a := &c.runs[r]
 		next := after(a.n)
 		if next != nil && len(next.sorted) == 0 {
 			next.sort()
 		}
-		var pairs [mostStrings]pair
 		for ; s < len(c.states) && c.states[s].run == r; s++ {
 			v := value{cost: c.states[s].own, placings: 1}
 			if next == nil && c.opens(a) {
@@ -126,13 +126,22 @@ func (c *column) follow(a *run, s *state, pairs *[mostStrings]pair, h *hand) val
 		}
 		t := &c.states[n]
 		pr := &pairs[t.run]
-		if pr.a == nil {
-			*pr = h.pair(a, &c.runs[t.run])
+		if pr.a != a {
+			*pr = pair{}
+			pr.set(a, &c.runs[t.run], h)
 		}
-		if least := (value{plus(v.cost, pr.floor), v.placings}); !least.less(best) {
+		room := int64(mostCost)
+		if best.cost < mostCost { // no sum is cut off
+			room = best.cost - v.cost
+		}
+		if pr.floor > room {
 			continue
 		}
-		v.cost = plus(v.cost, h.changeCost(pr, s, t))
+		cost, ok := pr.costWithin(room, s, t, h)
+		if !ok {
+			continue
+		}
+		v.cost = plus(v.cost, cost)
 		if v.less(best) {
 			best = v
 		}
@@ -157,6 +166,8 @@ type programme struct {
 	borrowed []bool // which strokes take notes of the other staff; nil for none
 	lengths  []int  // of the placings, by their first stroke; nil when they are to be found
 	table    *table // nil where no values are worked out
+	memo     *memo  // nil where nothing is remembered
+	own      *memo  // the programme's own
 	columns  [window]column
 }
 
@@ -164,6 +175,10 @@ func newProgramme(strokes []Stroke, h *hand) *programme {
 	p := programmes.Get().(*programme)
 	p.begin(strokes, h)
 	p.table = newTable(len(strokes))
+	if p.own == nil || p.own.hand != h.Hand {
+		p.own = newMemo(h.Hand)
+	}
+	p.memo = p.own
 	return p
 }
 
@@ -179,7 +194,7 @@ var programmes = sync.Pool{New: func() any {
 
 // begin empties the programme for other strokes, without a table.
 func (p *programme) begin(strokes []Stroke, h *hand) {
-	p.h, p.strokes, p.borrowed, p.lengths, p.table = h, strokes, nil, nil, nil
+	p.h, p.strokes, p.borrowed, p.lengths, p.table, p.memo = h, strokes, nil, nil, nil, nil
 	for i := range p.columns {
 		p.columns[i].at, p.columns[i].values = -1, nil
 	}
@@ -226,8 +241,16 @@ func (p *programme) column(i int) *column {
 
 func (p *programme) borrows(i int) bool { return p.borrowed != nil && p.borrowed[i] }
 
-// step evaluates the column of stroke i; those of the four strokes after it must be.
+// step works out the values of stroke i; those of the four strokes after it must be.
 func (p *programme) step(i int) {
+	key, base, ok := p.key(i)
+	if ok {
+		if s := p.memo.find(key); s != nil {
+			p.recall(i, s, base)
+			p.table.finish(i)
+			return
+		}
+	}
 	p.column(i).evaluate(func(n int) *column {
 		if i+n == len(p.strokes) {
 			return nil
@@ -235,4 +258,7 @@ func (p *programme) step(i int) {
 		return p.column(i + n)
 	}, p.h)
 	p.table.finish(i)
+	if ok {
+		p.remember(i, key, base)
+	}
 }

@@ -31,16 +31,17 @@ type run struct {
 	from     int // index of the first stroke
 	n        int // how many strokes
 	k        int // how many strings
-	forced   bool
-	order    Order
 	strings  [mostStrings]int
-	stroke   [mostStrings]int
-	printed  [mostStrings]int8    // the finger that the page gives; 0 for none
+	at       [mostStrings]float64 // when each string is plucked
 	time     [mostStrings]float64 // of the strokes
-	size     [mostStrings]int     // strings of the strokes
-	gaps     float64              // cost of the gaps inside that are too short
-	load     float64              // largest load of a gap inside
-	borrowed bool                 // it takes notes of the other hand's staff
+	stroke   [mostStrings]int8
+	printed  [mostStrings]int8 // the finger that the page gives; 0 for none
+	size     [mostStrings]int8 // strings of the strokes
+	forced   bool
+	borrowed bool // it takes notes of the other hand's staff
+	order    Order
+	gaps     float64 // cost of the gaps inside that are too short
+	load     float64 // largest load of a gap inside
 }
 
 func (r *run) low() int       { return r.strings[0] }
@@ -49,16 +50,18 @@ func (r *run) to() int        { return r.from + r.n - 1 }
 func (r *run) first() float64 { return r.time[0] }
 func (r *run) last() float64  { return r.time[r.n-1] }
 
-// at is the time at which the j-th string is plucked.
-func (r *run) at(j int) float64 { return r.time[r.stroke[j]] }
-
-// lone gives the run of a single stroke. It is forced, a placing of its own at any
+// begin makes it the run of a single stroke. It is forced, a placing of its own at any
 // price, when it has more than four strings, of which the top four then count, or
 // when no fingering of it lies within the hand's reach.
-func lone(s Stroke, from int, h *hand) run {
-	r := run{from: from}
+func (r *run) begin(s Stroke, from int, h *hand) {
+	*r = run{from: from}
 	r.join(s.T, s.counted(), s.printed())
 	r.forced = len(s.Strings) > mostStrings || !r.fits(h)
+}
+
+// lone gives the run of a single stroke.
+func lone(s Stroke, from int, h *hand) (r run) {
+	r.begin(s, from, h)
 	return r
 }
 
@@ -72,32 +75,48 @@ func (r *run) fits(h *hand) bool {
 	return false
 }
 
-// extended gives the run with one more stroke. False when together they are no
+// extend makes it the run r with one more stroke. False when together they are no
 // placing, and then no longer run is one either: a gap, a string twice, a fifth
 // string, a stroke that must be alone. A run too wide for every fingering is still
 // given: a later stroke between its strings can bring it within the hand.
-func (r *run) extended(s Stroke, h *hand) (run, bool) {
+func (longer *run) extend(r *run, s Stroke, h *hand) bool {
 	if r.forced || r.k+len(s.Strings) > mostStrings || s.T-r.last() >= h.Afresh-sameTime {
-		return run{}, false
+		return false
 	}
 	for _, string := range s.Strings {
 		if r.has(string) {
-			return run{}, false
+			return false
 		}
 	}
-	if next := lone(s, 0, h); next.forced {
-		return run{}, false
+	if s.alone(h) {
+		return false
 	}
-	longer := *r
+	*longer = *r
 	longer.join(s.T, s.Strings, s.Printed)
 	longer.order = longer.orderOfPlay()
-	longer.measureGaps(h)
-	return longer, true
+	longer.measureGaps(r, h)
+	return true
+}
+
+// extended gives the run with one more stroke, see extend.
+func (r *run) extended(s Stroke, h *hand) (longer run, ok bool) {
+	ok = longer.extend(r, s, h)
+	return longer, ok
+}
+
+// alone says whether a stroke of up to four strings must be a placing of its own.
+func (s Stroke) alone(h *hand) bool {
+	if len(s.Strings) == 1 {
+		return !h.Outer.Fits(0)
+	}
+	var r run
+	r.begin(s, 0, h)
+	return r.forced
 }
 
 func (r *run) has(string int) bool {
-	for j := range r.k {
-		if r.strings[j] == string {
+	for _, s := range r.strings[:r.k] {
+		if s == string {
 			return true
 		}
 	}
@@ -109,15 +128,15 @@ func (r *run) join(t float64, strings, printed []int) {
 	for n, s := range strings {
 		j := r.k
 		for ; j > 0 && r.strings[j-1] > s; j-- {
-			r.strings[j], r.stroke[j], r.printed[j] = r.strings[j-1], r.stroke[j-1], r.printed[j-1]
+			r.strings[j], r.at[j], r.stroke[j], r.printed[j] = r.strings[j-1], r.at[j-1], r.stroke[j-1], r.printed[j-1]
 		}
-		r.strings[j], r.stroke[j], r.printed[j] = s, r.n, 0
+		r.strings[j], r.at[j], r.stroke[j], r.printed[j] = s, t, int8(r.n), 0
 		if printed != nil {
 			r.printed[j] = int8(printed[n])
 		}
 		r.k++
 	}
-	r.time[r.n], r.size[r.n] = t, len(strings)
+	r.time[r.n], r.size[r.n] = t, int8(len(strings))
 	r.n++
 }
 
@@ -137,19 +156,25 @@ func (r *run) orderOfPlay() Order {
 		return StraightUp
 	case down:
 		return StraightDown
-	case r.k == 4 && r.stroke == [mostStrings]int{0, 2, 1, 3}:
+	case r.k == 4 && r.stroke == [mostStrings]int8{0, 2, 1, 3}:
 		return CrossedUp
-	case r.k == 4 && r.stroke == [mostStrings]int{3, 1, 2, 0}:
+	case r.k == 4 && r.stroke == [mostStrings]int8{3, 1, 2, 0}:
 		return CrossedDown
 	default:
 		return Turned
 	}
 }
 
-// measureGaps works out the loads inside the run.
-func (r *run) measureGaps(h *hand) {
-	r.gaps, r.load = 0, 0
-	for i := 1; i < r.n; i++ {
+// measureGaps works out the loads inside the run, which is one stroke longer than
+// another: in the same order of play only the last gap is new.
+func (r *run) measureGaps(shorter *run, h *hand) {
+	i := 1
+	if shorter.n > 1 && shorter.order == r.order {
+		i = shorter.n
+	} else {
+		r.gaps, r.load = 0, 0
+	}
+	for ; i < r.n; i++ {
 		l := load(h.orders[r.order].Least, r.time[i]-r.time[i-1])
 		r.load = max(r.load, l)
 		r.gaps += h.excess(l)
@@ -194,12 +219,16 @@ var fingerOn = func() (table [1 << mostStrings][mostStrings]uint8) {
 type hand struct {
 	harp.Hand
 	orders [Turned + 1]harp.Order
+	// loadOfMillionth is how much load above 1 costs a millionth, rather a hair more than
+	// less; infinite where load costs nothing.
+	loadOfMillionth float64
 }
 
 func newHand(profile harp.Hand) *hand {
 	h := &hand{Hand: profile}
 	h.orders = [...]harp.Order{Straight: {}, StraightUp: h.StraightUp, StraightDown: h.StraightDown,
 		CrossedUp: h.CrossedUp, CrossedDown: h.CrossedDown, Turned: h.Turned}
+	h.loadOfMillionth = 1e-6 / h.Overload * (1 + 1e-9)
 	return h
 }
 

@@ -66,20 +66,48 @@ func (p *programme) solve() *Solution {
 
 // placings writes down the lanes from one to another, after those already written.
 func (p *programme) placings(lanes []lane, from, to int, written []Placing) []Placing {
-	var a *run
-	var before state
-	if from > 0 {
-		r := *p.run(&lanes[from-1])
-		a, before = &r, p.state(&lanes[from-1])
-	}
-	for i := range lanes[from:to] {
-		l := &lanes[from+i]
-		// The run is copied: columns are reused.
-		b, st := *p.run(l), p.state(l)
-		written = append(written, p.h.placing(a, &before, &b, &st, p.strokes))
-		a, before = &b, st
+	written = slices.Grow(written, to-from)
+	for i := from; i < to; i++ {
+		l := &lanes[i]
+		var before *lane
+		if i > 0 {
+			before = &lanes[i-1]
+		}
+		pl := p.placed(before, l)
+		pl.From, pl.To, pl.Fingers = l.from, l.to, p.lists(l)
+		written = append(written, pl)
 	}
 	return written
+}
+
+// placed writes down a lane, which is reached from another; nil before the first.
+func (p *programme) placed(before, l *lane) Placing {
+	if before == nil {
+		return p.place(before, l)
+	}
+	s := p.table.step(before.from)
+	if s == nil || p.afresh(l.from) {
+		return p.place(before, l)
+	}
+	key := placed{n: int8(l.from - before.from), next: int8(l.to - l.from + 1), from: before.pick, to: l.pick}
+	for i := range s.placed {
+		if known := &s.placed[i]; known.n == key.n && known.next == key.next && known.from == key.from && known.to == key.to {
+			return known.Placing
+		}
+	}
+	key.Placing = p.place(before, l)
+	s.placed = append(s.placed, key)
+	return key.Placing
+}
+
+// place works out what placed gives.
+func (p *programme) place(before, l *lane) Placing {
+	b, st := *p.run(l), p.state(l) // copied: columns are reused
+	if before == nil {
+		return p.h.placing(nil, nil, &b, &st)
+	}
+	a, from := *p.run(before), p.state(before)
+	return p.h.placing(&a, &from, &b, &st)
 }
 
 // state is the lane's picked state.
@@ -93,11 +121,10 @@ func (p *programme) state(l *lane) state {
 	panic("a lane without its state")
 }
 
-// placing writes down b, reached from a; a is nil before the first.
-func (h *hand) placing(a *run, before *state, b *run, st *state, strokes []Stroke) Placing {
+// placing writes down b, reached from a, but for its place and its fingers; a is nil
+// before the first.
+func (h *hand) placing(a *run, before *state, b *run, st *state) Placing {
 	p := Placing{
-		From: b.from, To: b.to(),
-		Fingers:    b.lists(st.fingers, strokes),
 		Order:      b.order,
 		Cost:       st.own,
 		Load:       b.load,

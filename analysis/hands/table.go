@@ -12,6 +12,7 @@ const blockLen = 64
 type block struct {
 	values [blockLen]values
 	done   [blockLen]bool
+	steps  [blockLen]*step // as they are remembered; nil for those that are not
 }
 
 // table holds the values of a programme, as far as they are worked out.
@@ -40,6 +41,7 @@ var blocks = sync.Pool{New: func() any { return new(block) }}
 func (t *table) end() {
 	for _, b := range t.blocks {
 		if b != nil {
+			clear(b.steps[:])
 			blocks.Put(b)
 		}
 	}
@@ -52,6 +54,16 @@ func (t *table) values(i int) *values { return &t.block(i).values[i%blockLen] }
 func (t *table) done(i int) bool {
 	return t.blocks[i/blockLen] != nil && t.blocks[i/blockLen].done[i%blockLen]
 }
+
+// step is what is remembered of stroke i; nil for nothing.
+func (t *table) step(i int) *step {
+	if b := t.blocks[i/blockLen]; b != nil {
+		return b.steps[i%blockLen]
+	}
+	return nil
+}
+
+func (t *table) remember(i int, s *step) { t.block(i).steps[i%blockLen] = s }
 
 func (t *table) finish(i int) { t.block(i).done[i%blockLen] = true }
 

@@ -1,6 +1,6 @@
 package hands
 
-import "slices"
+import "math/bits"
 
 // lane is one placing of the cheapest sequences while they are read forwards. The
 // sequences with the longest first placing are kept, of these the ones with the
@@ -64,6 +64,25 @@ func (l *lane) add(c *column, s int) {
 
 // nextLane is the longest placing with which a cheapest sequence goes on.
 func (p *programme) nextLane(l *lane) lane {
+	p.ensure(l.to + 1)
+	p.ensure(l.from)
+	s := p.table.step(l.from)
+	if s == nil || p.afresh(l.to+1) {
+		return p.lookOn(l)
+	}
+	n := int8(l.to - l.from + 1)
+	for _, t := range s.trails {
+		if t.n == n && t.reach == l.reach {
+			return lane{from: l.to + 1, to: l.to + int(t.next), reach: t.other}
+		}
+	}
+	next := p.lookOn(l)
+	s.trails = append(s.trails, trail{n: n, reach: l.reach, next: int8(next.to - l.to), other: next.reach})
+	return next
+}
+
+// lookOn works nextLane out.
+func (p *programme) lookOn(l *lane) lane {
 	next := lane{to: -1}
 	p.eachEdge(l, l.reach, func(_ *state, c *column, s int) { next.add(c, s) })
 	return next
@@ -127,6 +146,7 @@ func (l *lane) holds(c *column, s int) bool {
 // before, those with the smallest list.
 func (p *programme) choose(lanes []lane, i int) {
 	l := &lanes[i]
+	l.pick = 0
 	follow := l.keep
 	if i > 0 && follow&(follow-1) != 0 {
 		before := &lanes[i-1]
@@ -137,14 +157,15 @@ func (p *programme) choose(lanes []lane, i int) {
 			}
 		})
 	}
-	r := p.run(l)
-	var least []int
-	for which, f := range fingerings[r.k] {
-		if follow>>which&1 == 0 {
-			continue
-		}
-		if list := slices.Concat(r.lists(f, p.strokes)...); least == nil || slices.Compare(list, least) < 0 {
-			least, l.pick = list, f
+	g := p.grouping(l)
+	all := fingerings[g.k]
+	if follow&(follow-1) == 0 {
+		l.pick = all[bits.TrailingZeros8(follow)]
+		return
+	}
+	for which, f := range all {
+		if follow>>which&1 != 0 && (l.pick == 0 || g.compare(f, l.pick) < 0) {
+			l.pick = f
 		}
 	}
 }
@@ -163,20 +184,3 @@ func (l *lane) picked() uint8 {
 
 // run is the run of the lane.
 func (p *programme) run(l *lane) *run { return &p.column(l.from).runs[l.to-l.from] }
-
-// lists gives the fingers stroke by stroke, from the lowest string up. A string
-// that does not count, below the top four, has finger 0.
-func (r *run) lists(f fingers, strokes []Stroke) [][]int {
-	lists := make([][]int, 0, r.n)
-	for i := range r.n {
-		n := len(strokes[r.from+i].Strings)
-		list := make([]int, n-r.size[i], n)
-		for j := range r.k {
-			if r.stroke[j] == i {
-				list = append(list, f.on(j))
-			}
-		}
-		lists = append(lists, list)
-	}
-	return lists
-}
