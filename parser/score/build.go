@@ -99,7 +99,7 @@ func firstLineEnd(f *syntax.File) int {
 // tune reads one tune. With a sink, its bars go there and the tune keeps none.
 func (b *fileReader) tune(block syntax.Block, to sink) *Tune {
 	f := b.file
-	t := &Tune{Span: Span{f.Start(block.First), f.Start(block.End)}}
+	t := newTune(f, block)
 	r := b.reader(t, to)
 	if to == nil && block.End-block.First >= shortTune {
 		r.trail = &trail{start: t.Span.Start}
@@ -107,6 +107,10 @@ func (b *fileReader) tune(block syntax.Block, to sink) *Tune {
 	r.lines(block)
 	r.finish()
 	return t
+}
+
+func newTune(f *syntax.File, block syntax.Block) *Tune {
+	return &Tune{Span: Span{f.Start(block.First), f.Start(block.End)}, id: new(byte)}
 }
 
 func (b *fileReader) reader(t *Tune, to sink) *reader {
@@ -133,11 +137,13 @@ type reader struct {
 	last       field
 	after      byte // the field that acted last
 	block      syntax.Block
-	trail      *trail   // nil where none is kept
-	checked    *checked // bars that need no check; nil for none
-	rests      int      // bars made by measure rests so far
-	long       bool     // bars are packed
-	music      int      // lines of music so far
+	trail      *trail       // nil where none is kept
+	stands     []*standing  // of the last marks
+	places     []voicePlace // room for those to come
+	checked    *checked     // bars that need no check; nil for none
+	rests      int          // bars made by measure rests so far
+	long       bool         // bars are packed
+	music      int          // lines of music so far
 }
 
 // field is the information field read last, which a +: line goes on with.

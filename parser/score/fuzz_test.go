@@ -124,9 +124,12 @@ func FuzzEdit(f *testing.F) {
 			requireSameFile(t, fresh, next)
 			updated := Update(s, file, next)
 			requireSameScore(t, Build(fresh), updated)
-			packed = Update(packed, file, next)
-			requireSameScore(t, build(fresh, shortForTests), packed)
-			file, s = next, updated
+			after := Update(packed, file, next)
+			requireSameScore(t, build(fresh, shortForTests), after)
+			moved := len(next.Text()) - len(file.Text())
+			requireSameChange(t, s, updated, moved)
+			requireSameChange(t, packed, after, moved)
+			file, s, packed = next, updated, after
 		}
 	})
 }
@@ -179,9 +182,12 @@ func TestUpdate(t *testing.T) {
 			requireSameFile(t, fresh, next)
 			updated := Update(s, file, next)
 			requireSameScore(t, Build(fresh), updated)
-			packed = Update(packed, file, next)
-			requireSameScore(t, build(fresh, shortForTests), packed)
-			file, s = next, updated
+			after := Update(packed, file, next)
+			requireSameScore(t, build(fresh, shortForTests), after)
+			moved := len(next.Text()) - len(file.Text())
+			requireSameChange(t, s, updated, moved)
+			requireSameChange(t, packed, after, moved)
+			file, s, packed = next, updated, after
 		}
 	}
 }
@@ -213,6 +219,46 @@ func requireSameScore(t *testing.T, want, got *Score) {
 	for i := range want.Tunes {
 		a, b := *want.Tunes[i], *got.Tunes[i]
 		a.trail, b.trail = nil, nil
+		a.id, b.id, a.edited, b.edited = nil, nil, nil, nil
 		require.Equal(t, a, b)
 	}
+}
+
+// requireSameChange: what an Update notes of the bars that it read again is what comparing
+// all bars finds, and all others are the ones that were there.
+func requireSameChange(t *testing.T, old, now *Score, moved int) {
+	if len(old.Tunes) != len(now.Tunes) {
+		return
+	}
+	for i := range now.Tunes {
+		was, is := old.Tunes[i], now.Tunes[i]
+		plain := *is
+		plain.edited = nil
+		from, to, ok := Changed(was, &plain, moved)
+		from2, to2, ok2 := Changed(was, is, moved)
+		require.Equal(t, []any{from, to, ok}, []any{from2, to2, ok2})
+		if is.edited == nil || is.edited.of != was.id {
+			continue
+		}
+		for v, r := range is.edited.bars {
+			if v >= len(was.Voices) {
+				continue
+			}
+			a, b := was.Voices[v].Bars, is.Voices[v].Bars
+			for k := range b {
+				switch {
+				case k < r.from:
+					requireSameBar(t, a[k], b[k], was.long == is.long)
+				case k >= r.to:
+					c := a[k-r.to+r.was]
+					requireSameBar(t, Bar{c.Start + moved, c.Content}, b[k], was.long == is.long)
+				}
+			}
+		}
+	}
+}
+
+func requireSameBar(t *testing.T, a, b Bar, shared bool) {
+	require.Equal(t, a.Start, b.Start)
+	require.True(t, a.Content == b.Content || !shared && a.unpacked().Equal(b.unpacked()))
 }

@@ -9,6 +9,15 @@ type layout struct {
 	names  []named
 }
 
+// last is the last place that the layout names.
+func (l *layout) last() int {
+	last := l.span.Start
+	for _, n := range l.names {
+		last = max(last, n.span.Start)
+	}
+	return last
+}
+
 type named struct {
 	id   string
 	span Span

@@ -11,6 +11,7 @@ type move struct {
 	problems     int
 	tempi        int
 	settings     int
+	standings    map[*standing]*standing // moved so far
 }
 
 // barMove moves the numbers of the bars beyond one.
@@ -59,32 +60,10 @@ func (m *move) problem(p Problem) Problem {
 	return p
 }
 
-func (m *move) mark(o *mark) *mark {
-	n := *o
-	n.line += m.lines
-	n.music += m.music
-	n.rests += m.rests
-	n.problems += m.problems
-	n.tempi += m.tempi
-	n.settings += m.settings
-	n.env.layout = m.layout(o.env.layout)
-	n.voices = make([]voice, len(o.voices))
-	n.bars = make([]int, len(o.bars))
-	for i := range o.voices {
-		n.voices[i] = o.voices[i].clone()
-		m.voice(&n.voices[i])
-		n.bars[i] = o.bars[i]
-		if i < len(m.bars) {
-			n.bars[i] += m.bars[i].by
-		}
-	}
-	return &n
-}
-
 // layout moves where %%score names voices; one in the file header stays.
 func (m *move) layout(l *layout) *layout {
-	if l == nil {
-		return nil
+	if l == nil || l.last() < m.from {
+		return l
 	}
 	n := &layout{staves: l.staves, span: m.span(l.span)}
 	for _, o := range l.names {

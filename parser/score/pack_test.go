@@ -41,7 +41,7 @@ func requirePacked(t *testing.T, f *syntax.File) {
 // bare gives a copy that does not know that its bars were packed, nor how it was read.
 func bare(t *Tune) *Tune {
 	c := *t
-	c.trail = nil
+	c.trail, c.id, c.edited = nil, nil, nil
 	c.Voices = nil
 	for _, v := range t.Voices {
 		w := *v

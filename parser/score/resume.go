@@ -24,8 +24,8 @@ func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block
 	if k == 0 {
 		return b.tune(is, nil)
 	}
-	c := old.trail.marks[k-1]
-	r := b.reader(&Tune{Span: Span{f.Start(is.First), f.Start(is.End)}}, nil)
+	c := &old.trail.marks[k-1]
+	r := b.reader(newTune(f, is), nil)
 	r.block = is
 	r.trail = &trail{start: f.Start(is.First), marks: slices.Clone(old.trail.marks[:k])}
 	r.restart(c, old)
@@ -45,6 +45,7 @@ func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block
 		return b.tune(is, nil)
 	}
 	r.finish()
+	s.compare()
 	return r.tune
 }
 
@@ -69,7 +70,7 @@ func (t *Tune) settle() *Tune {
 	m := move{from: t.trail.start, bytes: by}
 	tr := &trail{start: t.Span.Start, lines: t.trail.lines}
 	for _, o := range t.trail.marks {
-		tr.marks = append(tr.marks, m.mark(o))
+		tr.marks = append(tr.marks, m.mark(&o))
 	}
 	for _, p := range t.trail.read {
 		tr.read = append(tr.read, m.problem(p))
@@ -86,11 +87,12 @@ func (t *Tune) settle() *Tune {
 type splice struct {
 	r      *reader
 	old    *Tune
-	from   *mark   // where the new reading began
-	rest   []*mark // the old ones after it
-	lines  int     // more than before
-	suffix int     // where the shared end of the text started
-	bytes  int     // it has moved by
+	from   *mark      // where the new reading began
+	rest   []mark     // the old ones after it
+	lines  int        // more than before
+	suffix int        // where the shared end of the text started
+	bytes  int        // it has moved by
+	kept   []keptBars // of each voice
 }
 
 // try takes over the rest of the old reading if, before line n, the reader is
@@ -99,12 +101,16 @@ func (s *splice) try(n int) bool {
 	for len(s.rest) > 0 && s.rest[0].line+s.lines < n {
 		s.rest = s.rest[1:]
 	}
-	r, last := s.r, s.old.Span.End
+	r := s.r
 	if len(s.rest) < 2 || s.rest[0].line+s.lines != n || !r.atRest() {
 		return false
 	}
-	m, end := s.rest[0], s.rest[len(s.rest)-1]
-	if !s.whole(end) || len(m.voices) != len(r.voices) || !m.calm(s.suffix) || !s.sameToSing(m, end) {
+	m, end := &s.rest[0], &s.rest[len(s.rest)-1]
+	if !s.whole(end) || len(m.voices) != len(r.voices) {
+		return false
+	}
+	was, last := m.restored(), end.restored()
+	if !calm(was, s.suffix) || !s.sameToSing(m, was, last) {
 		return false
 	}
 	v := move{from: s.suffix, bytes: s.bytes, lines: s.lines, music: r.music - m.music, rests: r.rests - m.rests,
@@ -112,17 +118,17 @@ func (s *splice) try(n int) bool {
 		tempi: len(r.tune.Tempi) - m.tempi, settings: len(r.tune.Settings) - m.settings}
 	for i := range m.voices {
 		beyond := 0
-		if i < len(s.from.bars) {
-			beyond = s.from.bars[i]
+		if i < len(s.from.places) {
+			beyond = s.from.places[i].bars
 		}
-		v.bars = append(v.bars, barMove{beyond, r.voices[i].number - m.voices[i].number})
+		v.bars = append(v.bars, barMove{beyond, r.voices[i].number - was[i].number})
 		v.voices[m.voices[i].out.ID] = i
 	}
-	if end.rests > r.maxRest || end.rests+v.rests > r.maxRest || last < s.suffix {
+	if end.rests > r.maxRest || end.rests+v.rests > r.maxRest || s.old.Span.End < s.suffix {
 		return false
 	}
 	now := r.mark(n)
-	if !now.same(v.mark(m)) {
+	if moved := v.mark(m); !now.same(&moved) {
 		return false
 	}
 	s.keepChecks(&v)
@@ -132,9 +138,9 @@ func (s *splice) try(n int) bool {
 
 // sameToSing says whether the notes that later w: and s: lines may still go back to
 // are what they were.
-func (s *splice) sameToSing(m, end *mark) bool {
-	for i := range m.voices {
-		was, last, now := &m.voices[i], &end.voices[i], s.r.voices[i]
+func (s *splice) sameToSing(m *mark, before, after []voice) bool {
+	for i := range before {
+		was, last, now := &before[i], &after[i], s.r.voices[i]
 		for _, w := range []struct{ was, last, now *wordPlace }{{&was.words, &last.words, &now.words}, {&was.symbols, &last.symbols, &now.symbols}} {
 			again := w.was.lines == m.music && w.was.start.bar > 0 // another verse may follow at once
 			if *w.was == *w.last && !again {
@@ -144,7 +150,7 @@ func (s *splice) sameToSing(m, end *mark) bool {
 			if again {
 				from, to = w.was.start, w.now.start
 			}
-			a, b := s.old.Voices[i].Bars[:m.bars[i]], now.out.Bars
+			a, b := s.old.Voices[i].Bars[:m.places[i].bars], now.out.Bars
 			if !slices.EqualFunc(a[min(max(0, from.bar-1), len(a)):], b[min(max(0, to.bar-1), len(b)):], sungAlike) {
 				return false
 			}
@@ -197,23 +203,25 @@ func (s *splice) join(m, end *mark, v *move) {
 		t.Span = v.span(t.Span)
 		r.tune.Settings = append(r.tune.Settings, t)
 	}
-	for _, o := range s.rest[:len(s.rest)-1] {
-		if k := len(r.trail.marks); o == m && k > 0 && r.trail.marks[k-1].line >= m.line+s.lines {
+	r.trail.marks = slices.Grow(r.trail.marks, len(s.rest))
+	for i := range s.rest[:len(s.rest)-1] {
+		if k := len(r.trail.marks); i == 0 && k > 0 && r.trail.marks[k-1].line >= m.line+s.lines {
 			continue
 		}
-		r.trail.marks = append(r.trail.marks, v.mark(o))
+		r.trail.marks = append(r.trail.marks, v.mark(&s.rest[i]))
 	}
 	last := v.mark(end)
+	voices := last.restored()
 	read := r.voices
 	r.voices, r.voice = nil, nil
-	for i := range last.voices {
-		w := last.voices[i].clone()
+	for i := range voices {
+		w := &voices[i]
 		done := 0
 		if i < len(read) {
-			w.out.Bars, w.loose = read[i].out.Bars, read[i].loose
-			done = m.bars[i]
+			w.out.Bars, w.loose, w.low = read[i].out.Bars, read[i].loose, read[i].low
+			done = m.places[i].bars
 		}
-		for k, bar := range s.old.Voices[i].Bars[done:end.bars[i]] {
+		for k, bar := range s.old.Voices[i].Bars[done:end.places[i].bars] {
 			start := v.offset(bar.Start)
 			if k == 0 && bar.Opening != "" {
 				open, _ := bar.lines()
@@ -226,10 +234,11 @@ func (s *splice) join(m, end *mark, v *move) {
 			w.out.Bars = append(w.out.Bars, bar)
 		}
 		w.shared = len(w.out.Bars)
-		r.voices = append(r.voices, &w)
-		r.byID[w.out.ID] = &w
+		s.kept = append(s.kept, keptBars{end.places[i].bars - done, end.places[i].bars, len(w.out.Bars)})
+		r.voices = append(r.voices, w)
+		r.byID[w.out.ID] = w
 		if i == last.voice {
-			r.voice = &w
+			r.voice = w
 		}
 	}
 	r.env, r.part, r.music, r.rests = last.env, last.part, last.music, last.rests

@@ -33,9 +33,11 @@ type Tune struct {
 	Settings []Setting
 	Problems []Problem // spans count from the file
 
-	trail *trail // of its reading; nil for a short tune
-	after int    // the last bar of the tune of which this is a stretch; 0 for a whole tune
-	long  bool   // its bars are packed
+	trail  *trail  // of its reading; nil for a short tune
+	after  int     // the last bar of the tune of which this is a stretch; 0 for a whole tune
+	long   bool    // its bars are packed
+	id     *byte   // of this tune alone
+	edited *edited // nil unless an Update read it again
 }
 
 // Staff is one printed staff: the voices on it, and how it is bound to others.

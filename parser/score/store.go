@@ -92,6 +92,7 @@ func (v *voice) store(r *reader) {
 	}
 	if v.number <= len(v.out.Bars) {
 		v.dropMarks(r, v.number)
+		v.low = min(v.low, v.number-1)
 		v.out.Bars[v.number-1] = bar
 	} else {
 		v.out.Bars = append(v.out.Bars, bar)
@@ -116,6 +117,7 @@ func (v *voice) isLoose(bar int) {
 // score, or packed, is copied first.
 func (v *voice) change(r *reader, bar int) *Content {
 	v.dropMarks(r, bar)
+	v.low = min(v.low, bar-1)
 	b := &v.out.Bars[bar-1]
 	if !v.loose[bar] && (r.long || bar <= v.shared) {
 		c := r.newContent()

@@ -37,7 +37,7 @@ func (t *Tune) Bars() int {
 // there; the problems of the notation, which belong to the whole, are left out.
 func (t *Tune) Stretch(from, to int) *Tune {
 	s := *t
-	s.Problems, s.trail = nil, nil
+	s.Problems, s.trail, s.id, s.edited = nil, nil, nil, nil
 	s.after = max(t.after, t.Bars())
 	s.Voices = make([]*Voice, len(t.Voices))
 	for i, v := range t.Voices {
@@ -59,7 +59,7 @@ func (t *Tune) Unpacked() *Tune {
 		return t
 	}
 	s := *t
-	s.trail = nil
+	s.trail, s.id, s.edited = nil, nil, nil
 	s.Voices = make([]*Voice, len(t.Voices))
 	for i, v := range t.Voices {
 		w := *v
@@ -117,6 +117,9 @@ func (t *Tune) IsStretch() bool { return t.after > 0 }
 // where the two cannot be compared bar by bar: other voices, staves, tempi or
 // settings, or bars that came or went elsewhere than at the end.
 func Changed(old, now *Tune, moved int) (from, to int, ok bool) {
+	if old == now {
+		return math.MaxInt, 0, true
+	}
 	if len(old.Voices) != len(now.Voices) || old.Number != now.Number || old.Title != now.Title ||
 		!slices.EqualFunc(old.Staves, now.Staves, sameStaff) || !slices.EqualFunc(old.Tempi, now.Tempi, sameTempo) ||
 		!slices.EqualFunc(old.Settings, now.Settings, func(a, b Setting) bool { return a.Text == b.Text }) {
@@ -128,7 +131,7 @@ func Changed(old, now *Tune, moved int) (from, to int, ok bool) {
 		if v.ID != was.ID || v.Name != was.Name || v.Subname != was.Subname || v.Cue != was.Cue {
 			return 0, 0, false
 		}
-		head, tail := alike(was.Bars, v.Bars, moved)
+		head, tail := now.alike(old, i, moved)
 		if head == len(v.Bars) && head == len(was.Bars) {
 			continue
 		}
@@ -146,8 +149,13 @@ func sameTempo(a, b Tempo) bool {
 	return a.Bar == b.Bar && a.Onset == b.Onset && a.Beat == b.Beat && a.PerMinute == b.PerMinute
 }
 
-// alike counts the bars that two voices share at their beginnings and ends.
-func alike(was, is []Bar, moved int) (head, tail int) {
+// alike counts the bars that a voice shares with what it was before, at its beginning and
+// its end. What an Update has noted saves most of the work.
+func (t *Tune) alike(old *Tune, voice, moved int) (head, tail int) {
+	was, is := old.Voices[voice].Bars, t.Voices[voice].Bars
+	if e := t.edited; e != nil && e.of == old.id && e.bytes == moved {
+		head, tail = e.bars[voice].from, len(is)-e.bars[voice].to
+	}
 	most := min(len(was), len(is))
 	for head < most && was[head].Start == is[head].Start && sameBar(&was[head], &is[head]) {
 		head++

@@ -1,7 +1,6 @@
 package score
 
 import (
-	"reflect"
 	"slices"
 
 	"fourfold/parser/syntax"
@@ -13,7 +12,7 @@ import (
 type trail struct {
 	start int       // of the tune in the file
 	lines int       // of the tune
-	marks []*mark   // in order of their lines; the last one stands after the last line
+	marks []mark    // in order of their lines; the last one stands after the last line
 	read  []Problem // found while reading, in that order
 	bars  []Problem // found in its bars after that, in that order
 }
@@ -21,21 +20,24 @@ type trail struct {
 // mark is the state of the reader before a line of the body. A mark is dropped
 // when a later line changes a bar that was done before it.
 type mark struct {
-	line                      int // of the tune, from 0
-	env                       env
-	part, number, title       string
-	voice                     int     // the current one, -1 for none
-	voices                    []voice // as they were; each with its Voice but without bars
-	bars                      []int   // done, of each voice
-	problems, tempi, settings int     // so far
+	line   int // of the tune, from 0
+	at     int // where it starts in the file
+	places []voicePlace
+	*standing
+	problems, tempi, settings int // so far
 	music, rests              int
 }
 
+// voicePlace is how far a voice has come at a mark.
+type voicePlace struct {
+	bars int  // done
+	open Span // of the bar line that opens the next bar; it counts from the mark
+}
+
 const (
-	marksATune  = 128 // about so many marks are kept
-	marksApart  = 8   // lines between two marks, at least
-	shortTune   = 24  // lines below which no marks are kept
-	voicesAMark = 2   // lines that a voice more puts between two marks
+	marksApart  = 8  // lines between two marks, at least
+	shortTune   = 24 // lines below which no marks are kept
+	voicesAMark = 2  // lines that a voice more puts between two marks
 )
 
 // record keeps a mark before line i of the file where the reader is at rest.
@@ -53,10 +55,7 @@ func (r *reader) record(i int) {
 	r.trail.marks = append(r.trail.marks, r.mark(n))
 }
 
-func (r *reader) apart() int {
-	lines := r.block.End - r.block.First
-	return max(marksApart, lines/marksATune, voicesAMark*len(r.voices))
-}
+func (r *reader) apart() int { return max(marksApart, voicesAMark*len(r.voices)) }
 
 // openEvents is how much may be open at a mark.
 const openEvents = 256
@@ -92,19 +91,26 @@ func (r *reader) nothingWaits() bool {
 	return true
 }
 
-func (r *reader) mark(n int) *mark {
-	m := &mark{line: n, env: r.env.own(), part: r.part, number: r.tune.Number, title: r.tune.Title, voice: -1, problems: len(r.tune.Problems),
-		tempi: len(r.tune.Tempi), settings: len(r.tune.Settings), music: r.music, rests: r.rests}
-	r.env = r.env.own()
-	r.ownSymbols = false
+func (r *reader) mark(n int) mark {
+	m := mark{line: n, at: r.file.Start(r.block.First + n), problems: len(r.tune.Problems), tempi: len(r.tune.Tempi),
+		settings: len(r.tune.Settings), music: r.music, rests: r.rests}
+	m.places = take(r.placesFor(len(r.voices)), len(r.voices))
 	for i, v := range r.voices {
-		if v == r.voice {
-			m.voice = i
+		m.places[i].bars = len(v.out.Bars)
+		if v.open.Text != "" {
+			m.places[i].open = v.open.Span.Shift(-m.at)
 		}
-		m.voices = append(m.voices, v.clone())
-		m.bars = append(m.bars, len(v.out.Bars))
 	}
+	m.standing = r.standing(&m)
 	return m
+}
+
+// placesFor is room for at least so many places.
+func (r *reader) placesFor(n int) *[]voicePlace {
+	if n > len(r.places) {
+		r.places = make([]voicePlace, max(n, 64))
+	}
+	return &r.places
 }
 
 // dropMarks tells the trail that a bar is changed that was done before: marks after it
@@ -114,7 +120,7 @@ func (v *voice) dropMarks(r *reader, bar int) {
 		return
 	}
 	marks := r.trail.marks
-	for k := len(marks); k > 0 && len(marks[k-1].bars) > v.index && marks[k-1].bars[v.index] >= bar; k-- {
+	for k := len(marks); k > 0 && len(marks[k-1].places) > v.index && marks[k-1].places[v.index].bars >= bar; k-- {
 		marks = marks[:k-1]
 	}
 	r.trail.marks = marks
@@ -133,7 +139,7 @@ func (v *voice) clone() voice {
 	c.marks = cloned(v.marks)
 	c.acc, c.ties, c.links = cloned(v.acc), cloned(v.ties), cloned(v.links)
 	c.slurs, c.slurCloses = cloned(v.slurs), cloned(v.slurCloses)
-	c.shared, c.loose, c.body = 0, nil, body{}
+	c.shared, c.low, c.loose, c.body = 0, 0, nil, body{}
 	if !v.broken.Valid() {
 		c.brokenSpan = Span{}
 	}
@@ -171,37 +177,33 @@ func cloneEvents(events []Event) []Event {
 // restart goes back to a mark of an old reading of the tune.
 func (r *reader) restart(m *mark, old *Tune) {
 	r.body, r.long = true, old.long
+	r.stands = append(r.stands, m.standing)
 	r.env, r.part, r.music, r.rests = m.env.own(), m.part, m.music, m.rests
 	r.tune.Problems = cloned(old.trail.read[:m.problems])
 	r.tune.Tempi = cloned(old.Tempi[:m.tempi])
 	r.tune.Settings = cloned(old.Settings[:m.settings])
 	r.tune.Number, r.tune.Title = m.number, m.title
-	for i := range m.voices {
-		v := m.voices[i].clone()
-		if bars := old.Voices[i].Bars; m.bars[i] > 0 {
-			v.out.Bars = append(make([]Bar, 0, len(bars)+8), bars[:m.bars[i]]...)
+	voices := m.restored()
+	for i := range voices {
+		v := &voices[i]
+		done := m.places[i].bars
+		if bars := old.Voices[i].Bars; done > 0 {
+			v.out.Bars = append(make([]Bar, 0, len(bars)+8), bars[:done]...)
 		}
-		v.shared = m.bars[i]
-		r.voices = append(r.voices, &v)
-		r.byID[v.out.ID] = &v
+		v.shared, v.low = done, done
+		r.voices = append(r.voices, v)
+		r.byID[v.out.ID] = v
 		if i == m.voice {
-			r.voice = &v
+			r.voice = v
 		}
 	}
 }
 
-// same says whether two states of the reader are the same.
-func (m *mark) same(o *mark) bool {
-	return m.part == o.part && m.number == o.number && m.title == o.title && m.voice == o.voice && m.music == o.music && m.rests == o.rests &&
-		slices.Equal(m.bars, o.bars) &&
-		reflect.DeepEqual(m.voices, o.voices) && reflect.DeepEqual(m.env, o.env)
-}
-
-// calm says whether nothing waits that a bar after the mark would keep relative
+// calm says whether nothing waits in the voices that a bar after a mark would keep relative
 // to its own start: such a bar cannot be taken over when text before it grows.
-func (m *mark) calm(from int) bool {
-	for i := range m.voices {
-		v := &m.voices[i]
+func calm(voices []voice, from int) bool {
+	for i := range voices {
+		v := &voices[i]
 		if v.started && v.bar.start < from || len(v.marks) > 0 || len(v.graces) > 0 || v.slurOpen > 0 {
 			return false
 		}

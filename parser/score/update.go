@@ -94,6 +94,7 @@ func (t *Tune) moved(by, headerSettings int) *Tune {
 		return t
 	}
 	m := *t
+	m.id, m.edited = new(byte), nil
 	m.Span = t.Span.Shift(by)
 	m.Voices = append([]*Voice(nil), t.Voices...)
 	for i, v := range t.Voices {

@@ -46,6 +46,7 @@ type voice struct {
 	symbols      wordPlace
 
 	shared int          // so many bars share what they hold with an older score
+	low    int          // so many of those are still as they were; the ones after have been changed, if any
 	loose  map[int]bool // bars that are this reading's own and may be changed: of those shared, and in a long tune
 	body   body         // room for what is packed
 }
