@@ -7,7 +7,6 @@ package analysis
 
 import (
 	"context"
-	"reflect"
 
 	"fourfold/analysis/fix"
 	"fourfold/analysis/rules"
@@ -36,14 +35,7 @@ func Read(ctx context.Context, file *syntax.File, settings rules.Settings) (*Rea
 // Next is Read for a file that was edited: what the edits did not touch is taken over
 // from a reading of an earlier text; nil for none. The answer is the same as Read's.
 func Next(ctx context.Context, before *Reading, file *syntax.File, settings rules.Settings) (*Reading, error) {
-	if before == nil {
-		return Read(ctx, file, settings)
-	}
-	fixes := before.fixes
-	if !reflect.DeepEqual(before.settings, settings) {
-		fixes = &fix.Memory{}
-	}
-	return read(ctx, file, score.Update(before.score, before.file, file), settings, before.memory, fixes)
+	return Begin(before, file, settings).Whole(ctx)
 }
 
 func read(ctx context.Context, file *syntax.File, s *score.Score, settings rules.Settings, m *rules.Memory, fixes *fix.Memory) (*Reading, error) {
@@ -85,6 +77,21 @@ func (r *Reading) HasParts() bool { return r.result.HasParts() }
 // touches. The only error is the context's.
 func (r *Reading) PartsNear(ctx context.Context, span score.Span) ([]*rules.Part, error) {
 	return r.result.PartsNear(ctx, r.Text(), r.score, span, r.settings.Remembering(r.memory))
+}
+
+// HandsNear are those parts where the pedals do not matter, which takes less time in a long
+// tune: see Glimpse.HandsNear.
+func (r *Reading) HandsNear(ctx context.Context, span score.Span) (parts []*rules.Part, err error) {
+	for i, t := range r.score.Tunes {
+		near := r.PartsOf(i)
+		if r.Long(i) != nil {
+			if near, err = r.glimpse.handsOf(ctx, t, span); err != nil {
+				return nil, err
+			}
+		}
+		parts = append(parts, near...)
+	}
+	return parts, nil
 }
 
 // Card describes the finger group that the note at a byte offset belongs to.

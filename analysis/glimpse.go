@@ -3,6 +3,7 @@ package analysis
 import (
 	"bytes"
 	"context"
+	"reflect"
 	"slices"
 
 	"fourfold/analysis/fix"
@@ -51,6 +52,19 @@ func newGlimpse(file *syntax.File, s *score.Score, settings rules.Settings, m *r
 		}
 	}
 	g.kept, g.long = shelve(rest), longOf(result)
+	return g
+}
+
+// Begin is what is known of a text before it is read: its music, without findings. What
+// the edits did not touch is taken over from a reading of an earlier text; nil for none.
+func Begin(before *Reading, file *syntax.File, settings rules.Settings) *Glimpse {
+	if before == nil {
+		return &Glimpse{file: file, score: score.Build(file), settings: settings, memory: rules.NewMemory(), fixes: &fix.Memory{}}
+	}
+	g := &Glimpse{file: file, score: score.Update(before.score, before.file, file), settings: settings, memory: before.memory, fixes: before.fixes}
+	if !reflect.DeepEqual(before.settings, settings) {
+		g.fixes = &fix.Memory{}
+	}
 	return g
 }
 
@@ -144,6 +158,35 @@ func (g *Glimpse) At(offset int) []rules.Finding {
 	return slices.DeleteFunc(g.Touching(score.Span{Start: offset, End: offset + 1}), func(f rules.Finding) bool {
 		return f.Span.Start > offset || f.Span.End <= offset
 	})
+}
+
+// HandsNear are parts that hold the notes in a span of bytes as the whole has them, without
+// pedals and repeats, which rest on more. The only error is the context's.
+func (g *Glimpse) HandsNear(ctx context.Context, span score.Span) (parts []*rules.Part, err error) {
+	for _, t := range g.score.Tunes {
+		near, err := g.handsOf(ctx, t, span)
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, near...)
+	}
+	return parts, nil
+}
+
+// handsOf are those of one tune.
+func (g *Glimpse) handsOf(ctx context.Context, t *score.Tune, span score.Span) ([]*rules.Part, error) {
+	from, to := rules.BarsIn(t, span)
+	if from > to || t.Span.Start >= max(span.End, span.Start+1) || t.Span.End < span.Start {
+		return nil, nil
+	}
+	if g.tune == t && from >= g.asked[0] && to <= g.asked[1] {
+		return g.near.Parts, nil
+	}
+	near, err := rules.PartsNear(ctx, g.file.Text(), t, from, to, g.settings)
+	if err != nil {
+		return nil, err
+	}
+	return near.Parts, nil
 }
 
 // Card describes the finger group that the note at a byte offset belongs to, from the

@@ -15,6 +15,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.uber.org/zap"
 
+	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/analysis/settings"
 	"fourfold/parser/syntax"
@@ -173,7 +174,7 @@ func (s *session) checkFile(ctx context.Context, file scoreFile, set readSetting
 	}
 	text := bytes.TrimPrefix(data, []byte("\ufeff")) // which editors take off
 	tree := syntax.Parse(text)
-	reading, err := s.analyse(ctx, nil, tree, set.settings())
+	reading, err := s.analyse(analysis.Begin(nil, tree, set.settings()), ctx)
 	if err != nil {
 		return c, err
 	}

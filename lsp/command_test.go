@@ -134,7 +134,7 @@ func TestWrongCommands(t *testing.T) {
 
 // The client is told all commands, and each of them is carried out.
 func TestCommandsAreTold(t *testing.T) {
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	var result struct {
 		Capabilities struct{ ExecuteCommandProvider struct{ Commands []string } }
 	}
@@ -149,7 +149,7 @@ func TestCommandsAreTold(t *testing.T) {
 // open, and the end of them.
 func TestCheckWorkspace(t *testing.T) {
 	folder := workspace(t, map[string]string{"turning.abc": turning, "sub/fine.abc": "X:1\nQ:1/4=60\nK:C\nC4|\n", "notes.txt": "X:1"})
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{
 		"capabilities":     json.RawMessage(`{"window":{"workDoneProgress":true}}`),
 		"workspaceFolders": []any{map[string]string{"uri": fileURI(folder), "name": "scores"}}}, nil))

@@ -21,7 +21,7 @@ import (
 func requestMethods(t *testing.T) []string {
 	ours, theirs := net.Pipe()
 	t.Cleanup(func() { _ = ours.Close(); _ = theirs.Close() })
-	return slices.Sorted(maps.Keys(newSession(t.Context(), theirs, Options{}, analysis.Next).requests))
+	return slices.Sorted(maps.Keys(newSession(t.Context(), theirs, Options{}, (*analysis.Glimpse).Whole).requests))
 }
 
 // aboutNothing are requests whose params need hold nothing.
@@ -35,7 +35,7 @@ var aboutNothing = map[string]bool{
 func TestRequestsInEveryPhase(t *testing.T) {
 	methods := requestMethods(t)
 	require.Greater(t, len(methods), 25)
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	id := 0
 	send := func(method, params string, code int) {
 		t.Helper()
@@ -89,7 +89,7 @@ func TestRequestsInEveryPhase(t *testing.T) {
 
 // The server asks the client nothing before it has said initialized.
 func TestNothingIsAskedTooEarly(t *testing.T) {
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{
 		"capabilities": json.RawMessage(`{"workspace":{"configuration":true,"didChangeConfiguration":{"dynamicRegistration":true},
 			"didChangeWatchedFiles":{"dynamicRegistration":true},"diagnostics":{"refreshSupport":true},"inlayHint":{"refreshSupport":true},
@@ -153,7 +153,7 @@ func TestRequestsOnAnyText(t *testing.T) {
 // takes.
 func TestCapabilitiesAreKept(t *testing.T) {
 	ask := func(capabilities string) map[string]json.RawMessage {
-		k := begin(t, analysis.Next)
+		k := begin(t, (*analysis.Glimpse).Whole)
 		var result struct{ Capabilities map[string]json.RawMessage }
 		require.NoError(t, k.Initialize(k.ctx, capabilities, &result))
 		return result.Capabilities

@@ -27,9 +27,9 @@ func nothing(ctx context.Context) (*analysis.Reading, error) {
 func listening() (analyse, func() string) {
 	texts := make(chan string, 1)
 	texts <- ""
-	return func(ctx context.Context, _ *analysis.Reading, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
+	return func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
 			<-texts
-			texts <- string(f.Text())
+			texts <- string(g.File().Text())
 			return nothing(ctx)
 		}, func() string {
 			text := <-texts
@@ -215,12 +215,12 @@ func TestPublishedShape(t *testing.T) {
 func TestNewerVersionInterrupts(t *testing.T) {
 	read, begun := stuck()
 	passes := 0
-	k := begin(t, func(ctx context.Context, before *analysis.Reading, f *syntax.File, set rules.Settings) (*analysis.Reading, error) {
-		if strings.HasPrefix(string(f.Text()), "done") {
+	k := begin(t, func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
+		if strings.HasPrefix(string(g.File().Text()), "done") {
 			return nothing(ctx)
 		}
 		passes++ // one goroutine a document, so this is not a race
-		return read(ctx, before, f, set)
+		return read(g, ctx)
 	})
 	require.NoError(t, k.Initialize(k.ctx, "{}", nil))
 	require.NoError(t, k.Open(uri, "a"))
@@ -240,8 +240,8 @@ func TestNewerVersionInterrupts(t *testing.T) {
 func TestRequestOutlivesItsPass(t *testing.T) {
 	finish := make(chan struct{})
 	begun := make(chan string, 10)
-	k := begin(t, func(ctx context.Context, _ *analysis.Reading, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
-		begun <- string(f.Text())
+	k := begin(t, func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
+		begun <- string(g.File().Text())
 		select {
 		case <-finish:
 			return nothing(ctx)

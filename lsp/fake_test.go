@@ -64,7 +64,7 @@ func (k *talk) exitCode() int {
 
 // start starts and initializes a session with the real analysis.
 func start(t *testing.T, capabilities string) *talk {
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	require.NoError(t, k.Initialize(k.ctx, capabilities, nil))
 	return k
 }

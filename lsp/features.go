@@ -9,6 +9,8 @@ import (
 	"go.lsp.dev/protocol"
 
 	"fourfold/analysis"
+	"fourfold/analysis/rules"
+	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -127,6 +129,23 @@ func (n *snapshot) withReading(answer func(context.Context, *analysis.Reading) (
 			return nil, err
 		}
 		return answer(ctx, reading)
+	}
+}
+
+// music is what a reading knows about a place, and, before it is there, the music around.
+type music interface {
+	Score() *score.Score
+	HandsNear(context.Context, score.Span) ([]*rules.Part, error)
+}
+
+// withMusic is work on the music of the snapshot, for what does not rest on the whole.
+func (n *snapshot) withMusic(answer func(context.Context, music) (any, error)) work {
+	whole := n.withReading(func(ctx context.Context, r *analysis.Reading) (any, error) { return answer(ctx, r) })
+	return func(ctx context.Context) (any, error) {
+		if g := n.pass.around(ctx); g != nil {
+			return answer(ctx, g)
+		}
+		return whole(ctx)
 	}
 }
 

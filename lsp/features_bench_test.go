@@ -20,7 +20,7 @@ func BenchmarkFeatures(b *testing.B) {
 	for _, bars := range []int{2000, 40000} { // four bars a line, two lines a system
 		text := bench.Score(bars, 1)
 		snap := &snapshot{uri: uri, lines: newLines(text, "utf-16"), told: &tokensTold{}}
-		snap.pass = newPass(analysis.Next, rules.Defaults, snap.tree())
+		snap.pass = newPass((*analysis.Glimpse).Whole, rules.Defaults, snap.tree())
 		_, err := snap.pass.read(b.Context())
 		require.NoError(b, err)
 		s := &session{docs: map[string]*document{uri: {latest: snap}}}

@@ -6,7 +6,6 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 
@@ -24,8 +23,8 @@ func (s *session) highlights(params json.RawMessage) (work, error) {
 		return nil, err
 	}
 	offset := snap.lines.offset(p.Position)
-	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
-		parts, err := reading.PartsNear(ctx, score.Span{Start: offset, End: offset + 1})
+	return snap.withMusic(func(ctx context.Context, m music) (any, error) {
+		parts, err := m.HandsNear(ctx, score.Span{Start: offset, End: offset + 1})
 		if err != nil {
 			return nil, err
 		}
@@ -38,7 +37,7 @@ func (s *session) highlights(params json.RawMessage) (work, error) {
 			marked[n.Span] = true
 			mark(n.Span, protocol.DocumentHighlightKindWrite)
 		}
-		for _, span := range reading.Score().SameString(offset) {
+		for _, span := range m.Score().SameString(offset) {
 			if !marked[span] {
 				marked[span] = true
 				mark(span, protocol.DocumentHighlightKindRead)

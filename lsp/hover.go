@@ -43,7 +43,7 @@ func (s *session) hover(params json.RawMessage) (work, error) {
 // cardAt gives the card at a byte and what would mend what does not fit there. While
 // the whole is still being read, the music around the byte has to do.
 func cardAt(ctx context.Context, snap *snapshot, offset int, markdown bool) (card rules.Card, more string, ok bool, err error) {
-	if g := snap.pass.meanwhile(ctx); g != nil {
+	if g := snap.pass.around(ctx); g != nil {
 		if card, ok = g.Card(ctx, offset); ok {
 			return card, remedies(g.At(offset), g.Known, markdown), true, nil
 		}

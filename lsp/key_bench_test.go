@@ -34,7 +34,7 @@ func BenchmarkKey(b *testing.B) {
 
 func benchmarkKey(b *testing.B, text string) {
 	ctx := b.Context()
-	s := newSession(ctx, sink{bytes.NewReader(nil)}, Options{}, analysis.Next)
+	s := newSession(ctx, sink{bytes.NewReader(nil)}, Options{}, (*analysis.Glimpse).Whole)
 	s.ctx = ctx
 	s.client = client{conn: s.conn, ctx: ctx}
 	s.editor.encoding = "utf-16"

@@ -14,7 +14,7 @@ import (
 func TestDocumentLinks(t *testing.T) {
 	text := "%%abc-include more scores.abh\nX:1\nF:https://example.org/é\nF:../beside.abc\nF:../../outside.abc\nF:/etc/passwd\nK:C\nC|\n"
 	folder := t.TempDir()
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{"capabilities": struct{}{}, "rootUri": fileURI(folder)}, nil))
 	name := fileURI(filepath.Join(folder, "parts", "harp.abc"))
 	ask := func(name string) (found map[string]string) {

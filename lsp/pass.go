@@ -30,7 +30,8 @@ type pass struct {
 	from    *analysis.Glimpse // of an older text, nil for none
 	steps   []edit            // what leads from there to this text
 	glimpse *analysis.Glimpse // of this text, once there is one
-	looking sync.Mutex        // held while that is worked out
+	begun   *analysis.Glimpse // of this text, with its music alone
+	looking sync.Mutex        // held while one of the two is worked out
 
 	asked askedOnce
 }
@@ -94,16 +95,43 @@ func (p *pass) run(ctx context.Context) (reading *analysis.Reading, err error) {
 		defer p.mu.Unlock()
 		p.reading = reading // nil after an error or a panic: the next one tries
 		if reading != nil {
-			p.before, p.from, p.steps = nil, nil, nil
+			p.before, p.from, p.steps, p.begun = nil, nil, nil, nil
 			p.glimpse = reading.Glimpse()
 		}
 		close(p.running)
 		p.running = nil
 	}()
-	if g := p.glimpsed(); g != nil {
-		return g.Whole(ctx)
+	g := p.soon(ctx)
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
-	return p.analyse(ctx, p.earlier(), p.file, p.settings())
+	if g == nil {
+		g = p.unread()
+	}
+	return p.analyse(g, ctx)
+}
+
+// unread is the text with its music, before anything is found in it.
+func (p *pass) unread() *analysis.Glimpse {
+	p.looking.Lock()
+	defer p.looking.Unlock()
+	if p.begun == nil {
+		p.begun = analysis.Begin(p.earlier(), p.file, p.settings())
+	}
+	return p.begun
+}
+
+// shortText is up to how many bytes a question about a place waits for the whole, which
+// knows more and takes no longer than it would to read the music around.
+const shortText = 8_000
+
+// around is what can be asked about a place of a text while its whole is being read; nil
+// once it has been read, and for a short text.
+func (p *pass) around(ctx context.Context) *analysis.Glimpse {
+	if g := p.meanwhile(ctx); g != nil || p.isRead() || len(p.file.Text()) <= shortText {
+		return g
+	}
+	return p.unread()
 }
 
 // soon gives what can be said of the text at once, or nil where it takes reading the

@@ -16,7 +16,7 @@ import (
 func TestCostlyRequestsTakeTurns(t *testing.T) {
 	ours, theirs := net.Pipe()
 	defer ours.Close()
-	s := newSession(t.Context(), theirs, Options{}, analysis.Next)
+	s := newSession(t.Context(), theirs, Options{}, (*analysis.Glimpse).Whole)
 	prepared := func(ctx context.Context) (any, error) { return "done", nil }
 	for range cap(s.trying) {
 		s.trying <- struct{}{}

@@ -13,9 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis"
-	"fourfold/analysis/rules"
 	"fourfold/lsp/lsptest"
-	"fourfold/parser/syntax"
 )
 
 // editorPulls is what an editor that pulls says about itself.
@@ -41,7 +39,7 @@ func TestPullIsOfferedToThoseWhoCan(t *testing.T) {
 		editorPulls:                                  `{"identifier":"fourfold","interFileDependencies":false,"workspaceDiagnostics":true,"workDoneProgress":true}`,
 		`{"textDocument":{"publishDiagnostics":{}}}`: `null`,
 	} {
-		k := begin(t, analysis.Next)
+		k := begin(t, (*analysis.Glimpse).Whole)
 		var result struct {
 			Capabilities struct{ DiagnosticProvider json.RawMessage }
 		}
@@ -144,11 +142,11 @@ func TestPulledAfterReopening(t *testing.T) {
 // client is told to ask again.
 func TestPullOfAnOlderText(t *testing.T) {
 	begun := make(chan string, 10)
-	k := begin(t, func(ctx context.Context, _ *analysis.Reading, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
-		if string(f.Text()) == "new" {
+	k := begin(t, func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
+		if string(g.File().Text()) == "new" {
 			return nothing(ctx)
 		}
-		begun <- string(f.Text())
+		begun <- string(g.File().Text())
 		<-ctx.Done()
 		return nil, ctx.Err()
 	})
@@ -200,7 +198,7 @@ func TestSettingsRefreshThePull(t *testing.T) {
 // the answers, cancels them or types over them.
 func TestNoGoroutineLeaksWhilePulling(t *testing.T) {
 	folder := workspace(t, map[string]string{"a.abc": turning, "b.abc": turning})
-	k := startIn(t, analysis.Next, folder)
+	k := startIn(t, (*analysis.Glimpse).Whole, folder)
 	require.NoError(t, k.Open("first:", ""))
 	k.pull("first:", "")
 	before := runtime.NumGoroutine()

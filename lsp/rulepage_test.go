@@ -24,7 +24,7 @@ func TestFindingsLinkToTheirRule(t *testing.T) {
 		{shows, `{}`, ""},
 		{`{}`, `{"rulesPage":"https://example.org/RULES.md"}`, ""},
 	} {
-		k := begin(t, analysis.Next)
+		k := begin(t, (*analysis.Glimpse).Whole)
 		require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{
 			"capabilities": json.RawMessage(c.capabilities), "initializationOptions": json.RawMessage(c.options)}, nil))
 		require.NoError(t, k.Open(uri, turning))

@@ -8,7 +8,6 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 
@@ -28,14 +27,14 @@ func (s *session) selectionRanges(params json.RawMessage) (work, error) {
 	for i, at := range p.Positions {
 		offsets[i] = snap.lines.offset(at)
 	}
-	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
+	return snap.withMusic(func(ctx context.Context, m music) (any, error) {
 		ranges := []*protocol.SelectionRange{}
 		for _, at := range offsets {
-			parts, err := reading.PartsNear(ctx, score.Span{Start: at, End: at + 1})
+			parts, err := m.HandsNear(ctx, score.Span{Start: at, End: at + 1})
 			if err != nil {
 				return nil, err
 			}
-			ranges = append(ranges, nested(snap, spansAround(snap, reading, parts, at)))
+			ranges = append(ranges, nested(snap, spansAround(snap, m, parts, at)))
 		}
 		return ranges, nil
 	}), nil
@@ -43,7 +42,7 @@ func (s *session) selectionRanges(params json.RawMessage) (work, error) {
 
 // spansAround are the spans that hold a place, in no order; some may lie across
 // others.
-func spansAround(snap *snapshot, reading *analysis.Reading, parts []*rules.Part, at int) []score.Span {
+func spansAround(snap *snapshot, m music, parts []*rules.Part, at int) []score.Span {
 	text := snap.text()
 	spans := []score.Span{{Start: 0, End: len(text)}}
 	line := snap.lines.lineAt(at)
@@ -53,7 +52,7 @@ func spansAround(snap *snapshot, reading *analysis.Reading, parts []*rules.Part,
 		end := snap.lines.start(last) + len(snap.lines.lineText(last))
 		spans = append(spans, score.Span{Start: snap.lines.start(first), End: end})
 	}
-	place, ok := reading.Score().PlaceAt(at)
+	place, ok := m.Score().PlaceAt(at)
 	if !ok {
 		return spans
 	}

@@ -30,7 +30,6 @@ import (
 	"fourfold/analysis"
 	"fourfold/analysis/rules"
 	"fourfold/analysis/settings"
-	"fourfold/parser/syntax"
 
 	wire "fourfold/lsp/protocol"
 )
@@ -59,8 +58,9 @@ type request func(*session, json.RawMessage) (work, error)
 // notification is done on the reader. Its error is logged.
 type notification func(*session, json.RawMessage) error
 
-// analyse is analysis.Next, or a stand-in under test.
-type analyse func(context.Context, *analysis.Reading, *syntax.File, rules.Settings) (*analysis.Reading, error)
+// analyse reads the whole of a text whose music is known: it is the Glimpse's Whole, or a
+// stand-in under test.
+type analyse func(*analysis.Glimpse, context.Context) (*analysis.Reading, error)
 
 // session is one connection from one client.
 type session struct {
@@ -114,7 +114,7 @@ type session struct {
 // or until ctx ends. It gives the exit code of the process: 0 after a proper
 // shutdown or when ctx ends, 1 when the client went without one.
 func Serve(ctx context.Context, rwc io.ReadWriteCloser, options Options) int {
-	return newSession(ctx, rwc, options, analysis.Next).run(ctx)
+	return newSession(ctx, rwc, options, (*analysis.Glimpse).Whole).run(ctx)
 }
 
 func newSession(ctx context.Context, rwc io.ReadWriteCloser, options Options, read analyse) *session {

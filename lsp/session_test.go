@@ -11,9 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis"
-	"fourfold/analysis/rules"
 	"fourfold/lsp/lsptest"
-	"fourfold/parser/syntax"
 )
 
 const uri = "file:///scores/ferry.abc"
@@ -29,7 +27,7 @@ func hoverAt(line, column int) map[string]any {
 // begins.
 func stuck() (analyse, chan struct{}) {
 	begun := make(chan struct{}, 1000)
-	return func(ctx context.Context, _ *analysis.Reading, _ *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
+	return func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
 		begun <- struct{}{}
 		<-ctx.Done()
 		return nil, ctx.Err()
@@ -37,7 +35,7 @@ func stuck() (analyse, chan struct{}) {
 }
 
 func TestPhases(t *testing.T) {
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	k.fails("textDocument/hover", hoverAt(0, 0), -32002)
 	k.fails("shutdown", nil, -32002)
 	require.NoError(t, k.Open(uri, "X:1\nK:C\nC|\n"), "a notification before initialize is not heard")
@@ -79,7 +77,7 @@ func TestExitCode(t *testing.T) {
 		assert.Equal(t, 1, k.exitCode())
 	})
 	t.Run("exit before initialize", func(t *testing.T) {
-		k := begin(t, analysis.Next)
+		k := begin(t, (*analysis.Glimpse).Whole)
 		require.NoError(t, k.Notify("exit", nil))
 		assert.Equal(t, 1, k.exitCode())
 	})
@@ -104,7 +102,7 @@ func TestExitCode(t *testing.T) {
 		assert.Equal(t, 0, k.exitCode())
 	})
 	t.Run("the client's process is gone", func(t *testing.T) {
-		k := begin(t, analysis.Next)
+		k := begin(t, (*analysis.Glimpse).Whole)
 		const nobody = 1 << 30 // above the largest process number of any system
 		require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{"processId": nobody, "capabilities": struct{}{}}, nil))
 		assert.Equal(t, 1, k.exitCode())
@@ -163,7 +161,7 @@ func TestCancel(t *testing.T) {
 }
 
 func TestPanicCostsOneAnswer(t *testing.T) {
-	k := begin(t, func(context.Context, *analysis.Reading, *syntax.File, rules.Settings) (*analysis.Reading, error) {
+	k := begin(t, func(*analysis.Glimpse, context.Context) (*analysis.Reading, error) {
 		panic("on purpose")
 	})
 	require.NoError(t, k.Initialize(k.ctx, "{}", nil))

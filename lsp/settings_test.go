@@ -60,7 +60,7 @@ func severities(k *talk, want int) {
 func levels(level string) string { return fmt.Sprintf(`{"severity":{"hands/turn":%q}}`, level) }
 
 func TestSettingsPushed(t *testing.T) {
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	params := map[string]any{"capabilities": struct{}{}, "initializationOptions": json.RawMessage(levels("error"))}
 	require.NoError(t, k.Request(k.ctx, "initialize", params, nil))
 	require.NoError(t, k.Open(uri, turning))
@@ -83,7 +83,7 @@ func TestSettingsPushed(t *testing.T) {
 }
 
 func TestSettingsPulled(t *testing.T) {
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	k.SetSettings(levels("error"))
 	require.NoError(t, k.Initialize(k.ctx, `{"workspace":{"configuration":true,"didChangeConfiguration":{"dynamicRegistration":true}}}`, nil))
 	require.NoError(t, k.Open(uri, turning))
@@ -108,7 +108,7 @@ func TestSettingsOfTheFolder(t *testing.T) {
 	write := func(text string) { require.NoError(t, os.WriteFile(file, []byte(text), 0o644)) }
 	write("colour = 1\n[severity]\n\"hands/turn\" = \"error\"\n")
 
-	k := begin(t, analysis.Next)
+	k := begin(t, (*analysis.Glimpse).Whole)
 	require.NoError(t, k.Request(k.ctx, "initialize", map[string]any{
 		"capabilities":          json.RawMessage(`{"workspace":{"didChangeWatchedFiles":{"dynamicRegistration":true}}}`),
 		"initializationOptions": json.RawMessage(levels("hint"))}, nil))

@@ -7,7 +7,6 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"fourfold/analysis"
 	"fourfold/parser/score"
 
 	wire "fourfold/lsp/protocol"
@@ -23,8 +22,8 @@ func (s *session) documentSymbols(params json.RawMessage) (work, error) {
 		return nil, err
 	}
 	tree := s.asked().symbolTrees
-	return snap.withReading(func(_ context.Context, reading *analysis.Reading) (any, error) {
-		symbols := outline(snap, reading.Score())
+	return snap.withMusic(func(_ context.Context, m music) (any, error) {
+		symbols := outline(snap, m.Score())
 		if tree {
 			return symbols, nil
 		}

@@ -139,7 +139,7 @@ func TestDocumentSymbolsOfALongScore(t *testing.T) {
 // of the workspace as they are on disk.
 func TestWorkspaceSymbols(t *testing.T) {
 	folder := workspace(t, map[string]string{"a.abc": turning, "sub/b.abc": "X:1\nT:In é parts\nK:C\nC|\nX:2\nK:C\n", "c.txt": turning})
-	k := startIn(t, analysis.Next, folder)
+	k := startIn(t, (*analysis.Glimpse).Whole, folder)
 	require.NoError(t, k.Open(uri, inParts))
 	require.NoError(t, k.Open(fileURI(filepath.Join(folder, "a.abc")), strings.Replace(turning, "T:Turning", "T:Turned", 1)))
 	ask := func(query string) (names []string) {

@@ -13,9 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourfold/analysis"
-	"fourfold/analysis/rules"
 	"fourfold/lsp/lsptest"
-	"fourfold/parser/syntax"
 )
 
 // workspace makes a folder of files; a name that ends in / is an empty folder.
@@ -91,7 +89,7 @@ func TestWorkspacePull(t *testing.T) {
 		"harp.abc": turning, odd: "\ufeff" + turning, "empty.abc": "",
 		"notes.txt": turning, ".hidden/harp.abc": turning, ".git/x.abc": turning,
 	})
-	k := startIn(t, analysis.Next, folder, filepath.Join(folder, "parts"))
+	k := startIn(t, (*analysis.Glimpse).Whole, folder, filepath.Join(folder, "parts"))
 
 	first := k.pullWorkspace(folder, nil)
 	require.Equal(t, map[string]string{"harp.abc": "full", odd: "full", "empty.abc": "full"}, kinds(first))
@@ -140,7 +138,7 @@ func TestWorkspacePullInParts(t *testing.T) {
 		files[fmt.Sprintf("%02d.abc", i)] = fmt.Sprintf("X:%d\nK:C\nC4|\n", i)
 	}
 	folder := workspace(t, files)
-	k := startIn(t, analysis.Next, folder)
+	k := startIn(t, (*analysis.Glimpse).Whole, folder)
 	previous := map[string]string{}
 	for _, want := range []string{"full", "unchanged"} {
 		done, partial := `"done `+want+`"`, fmt.Sprint(len(previous)+7)
@@ -194,8 +192,8 @@ func TestWorkspacePullInParts(t *testing.T) {
 func TestWorkspacePullStandsBack(t *testing.T) {
 	folder := workspace(t, map[string]string{"a.abc": "background", "b.abc": "background"})
 	reached, release := make(chan struct{}, 10), make(chan struct{})
-	k := startIn(t, func(ctx context.Context, _ *analysis.Reading, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
-		if string(f.Text()) == "background" {
+	k := startIn(t, func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
+		if string(g.File().Text()) == "background" {
 			reached <- struct{}{}
 		} else {
 			<-release
@@ -237,8 +235,8 @@ func TestWorkspacePullStandsBack(t *testing.T) {
 // own reports alone.
 func TestWorkspacePullSurvives(t *testing.T) {
 	folder := workspace(t, map[string]string{"a.abc": "panic", "b.abc": "fine", "c.abc": strings.Repeat("x", maxScoreFile+1), "d.abc": "fine"})
-	k := startIn(t, func(ctx context.Context, _ *analysis.Reading, f *syntax.File, _ rules.Settings) (*analysis.Reading, error) {
-		if string(f.Text()) == "panic" {
+	k := startIn(t, func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
+		if string(g.File().Text()) == "panic" {
 			panic("on purpose")
 		}
 		return nothing(ctx)
@@ -266,7 +264,7 @@ func TestLinksOutOfTheWorkspace(t *testing.T) {
 	link("round", folder)
 	link("sub/.fourfold.toml", filepath.Join(outside, ".fourfold.toml"))
 
-	k := startIn(t, analysis.Next, folder)
+	k := startIn(t, (*analysis.Glimpse).Whole, folder)
 	reports := k.pullWorkspace(folder, nil)
 	assert.Equal(t, map[string]string{"harp.abc": "full", "sub/harp.abc": "full"}, kinds(reports))
 	require.NoError(t, k.Open(reports["harp.abc"].URI, turning))

@@ -116,7 +116,7 @@ func (r *Result) PartsNear(ctx context.Context, text []byte, s *score.Score, spa
 			parts = append(parts, r.PartsOf(t)...)
 			continue
 		}
-		from, to := barsIn(t, span)
+		from, to := BarsIn(t, span)
 		near, err := r.Long[i].partsIn(ctx, text, t, from, to)
 		if err != nil {
 			return nil, err
@@ -136,9 +136,9 @@ func (r *Result) PartsOf(t *score.Tune) (out []*Part) {
 	return out
 }
 
-// barsIn are the numbers of the first and the last bar that have a byte in a span; from is
+// BarsIn are the numbers of the first and the last bar that have a byte in a span; from is
 // larger than to where there is none.
-func barsIn(t *score.Tune, span score.Span) (from, to int) {
+func BarsIn(t *score.Tune, span score.Span) (from, to int) {
 	from, to = t.Bars()+1, 0
 	if bar, ok := t.BarAt(span.Start); ok {
 		from, to = bar, bar
