@@ -37,7 +37,7 @@ func (f footwork) moves() (all, late int) {
 }
 
 // place is the note that a move must be ready for.
-func (f footwork) place(m feet.Move) hands.Pluck { return f.part.Pedals.Note(m.Demand).Pluck }
+func (f footwork) place(m feet.Move) hands.Pluck { return *f.part.Pedals.Note(m.Demand).Pluck }
 
 // late are the moves that come late, in order.
 func (f footwork) late() (out []feet.Move) {

@@ -53,14 +53,14 @@ func (p *Part) findBeyond() (out []farUse) {
 	begin := p.Timeline.Seconds(p.section.From, score.Zero)
 	for _, u := range p.around.before {
 		if pl, ok := p.noteOf(u.at); ok && u.at.bar < first {
-			out = append(out, farUse{u, pluckAt{Pluck: pl, stroke: -1, t: min(begin+u.t, 0)}})
+			out = append(out, farUse{u, pluckAt{Pluck: &pl, stroke: -1, t: min(begin+u.t, 0)}})
 		}
 	}
 	end := p.Timeline.Seconds(p.section.To+1, score.Zero)
 	final := p.Timeline.Seconds(last+1, score.Zero)
 	for _, u := range p.around.after {
 		if pl, ok := p.noteOf(u.at); ok && u.at.bar > last {
-			out = append(out, farUse{u, pluckAt{Pluck: pl, stroke: -1, t: max(end+u.t, final)}})
+			out = append(out, farUse{u, pluckAt{Pluck: &pl, stroke: -1, t: max(end+u.t, final)}})
 		}
 	}
 	return out
@@ -101,7 +101,7 @@ func (p *Part) tunedBefore() (out []pluckAt) {
 	first := p.Tune.Voices[0].Before + 1
 	for _, u := range p.around.tuned {
 		if pl, ok := p.noteOf(u.at); ok && u.at.bar < first {
-			out = append(out, pluckAt{Pluck: pl, stroke: -1, t: math.Inf(-1)})
+			out = append(out, pluckAt{Pluck: &pl, stroke: -1, t: math.Inf(-1)})
 		}
 	}
 	return out

@@ -30,7 +30,7 @@ source.`,
 
 func checkBuzz(p *Part) (out []Finding) {
 	last := map[int]pluckAt{}
-	for _, group := range p.instants() {
+	p.eachInstant(func(group []pluckAt) {
 		for _, pl := range group {
 			s := pl.Note.String
 			if s >= harp.FirstGut || pl.stroke < 0 {
@@ -42,11 +42,11 @@ func checkBuzz(p *Part) (out []Finding) {
 				f := p.strokeFinding(buzzName, pl.hand, pl.stroke, pl.stroke)
 				f.Severity = p.speedSeverity(f.Severity)
 				f.Message = fmt.Sprintf("`%s` (%s), a wire string, comes again after %s, while it still swings: it may buzz.",
-					p.Typed(pl.Pluck), p.pitch(pl.Pluck), seconds(gap))
+					p.Typed(*pl.Pluck), p.pitch(*pl.Pluck), seconds(gap))
 				f.Advice = "Leave half a second between, change the octave, or let the first note ring."
 				out = append(out, f)
 			}
 		}
-	}
+	})
 	return out
 }

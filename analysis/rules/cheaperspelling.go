@@ -52,7 +52,7 @@ func checkCheaperSpelling(p *Part) (out []Finding) {
 		return nil
 	}
 	for _, r := range p.Pedals.Cheaper {
-		f := p.finding(cheaperSpellingName, p.Pedals.Note(r.demand).Pluck)
+		f := p.finding(cheaperSpellingName, *p.Pedals.Note(r.demand).Pluck)
 		f.Bar, f.EndBar = r.First, r.Last
 		f.Message = fmt.Sprintf("%s for %d pedal moves; with %s spelled on the neighbouring string %s, %d fewer.", barsAsk(r.First, r.Last), r.Moves, count(r.Notes, "note"), doWith(r.Fewest), r.Moves-r.Fewest)
 		f.Advice = "Respell the passage: every sound stays."
@@ -202,7 +202,7 @@ func (p *Part) passageNotes(d *Pedals) (notes []feet.Note, fixed []bool) {
 	const middle = 28
 	all := make([]Plucked, len(d.from))
 	for i, pl := range d.from {
-		all[i] = Plucked{pl.Pluck, pl.t}
+		all[i] = Plucked{*pl.Pluck, pl.t}
 	}
 	fixed = Bound(all)
 	for i, pl := range d.from {

@@ -30,13 +30,16 @@ of orchestration tips; a harp notation dissertation of the Sibelius Academy; rea
 
 func checkDamps(p *Part) (out []Finding) {
 	for _, h := range p.Hands() {
-		rings := map[int]float64{} // until when a string is written to sound
+		last := map[int]dampable{} // by string
 		for _, pl := range h.Solution.Placings {
 			set := h.Strokes[pl.From].T
-			for i := pl.From; i <= pl.To; i++ {
+			for i := pl.From + 1; i <= pl.To; i++ {
 				for _, pluck := range h.Plucks[i] {
-					s := pluck.Note.String
-					if lost := min(rings[s], h.Strokes[i].T) - set; lost > p.Settings.Hand.DampsBy && i > pl.From {
+					before, again := last[pluck.Note.String]
+					if !again || h.Strokes[i].T-set <= p.Settings.Hand.DampsBy {
+						continue
+					}
+					if lost := min(before.t+p.meantToRing(*before.pluck), h.Strokes[i].T) - set; lost > p.Settings.Hand.DampsBy {
 						f := p.strokeFinding(dampsName, h, i, i)
 						f.Message = fmt.Sprintf("Setting `%s` (%s) with the group before it stops its sound %s before it is plucked again.",
 							p.Typed(pluck), p.pitch(pluck), seconds(lost))
@@ -45,14 +48,20 @@ func checkDamps(p *Part) (out []Finding) {
 				}
 			}
 			for i := pl.From; i <= pl.To; i++ {
-				for _, pluck := range h.Plucks[i] {
-					rings[pluck.Note.String] = h.Strokes[i].T + p.meantToRing(pluck)
+				for k := range h.Plucks[i] {
+					last[h.Plucks[i][k].Note.String] = dampable{&h.Plucks[i][k], h.Strokes[i].T}
 				}
 			}
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Span.Start < out[j].Span.Start })
 	return out
+}
+
+// dampable is the last pluck of a string, and when.
+type dampable struct {
+	pluck *hands.Pluck
+	t     float64
 }
 
 // meantToRing is how long a note is to sound, in seconds.

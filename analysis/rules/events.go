@@ -107,12 +107,8 @@ func (p *Part) eventFinding(rule string, ev eventAt) Finding {
 }
 
 func strokeNear(h *Hand, t float64) int {
-	for i, s := range h.Strokes {
-		if s.T >= t-1e-9 {
-			return i
-		}
-	}
-	return max(0, len(h.Strokes)-1)
+	i := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T >= t-1e-9 })
+	return max(0, min(i, len(h.Strokes)-1))
 }
 
 // plucksOf are the event's notes as plucks, for their names.

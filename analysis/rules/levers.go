@@ -121,9 +121,9 @@ func checkLeverTuning(p *Part) (out []Finding) {
 	}
 	for _, c := range levers.Clashes {
 		a, b := levers.from[c[0]], levers.from[c[1]]
-		f := p.finding(leverTuningName, b.Pluck)
+		f := p.finding(leverTuningName, *b.Pluck)
 		f.Message = fmt.Sprintf("`%s` (%s) and `%s` (%s) are one string, which cannot have its lever up and down at once.",
-			p.Typed(a.Pluck), p.pitch(a.Pluck), p.Typed(b.Pluck), p.pitch(b.Pluck))
+			p.Typed(*a.Pluck), p.pitch(*a.Pluck), p.Typed(*b.Pluck), p.pitch(*b.Pluck))
 		f.Advice = "Write one of them on the neighbouring string."
 		f.Related = []Related{{Span: a.Span, Message: "the other form"}}
 		out = append(out, f)
@@ -135,8 +135,8 @@ func checkLeverTuning(p *Part) (out []Finding) {
 func (p *Part) unreachable(at pluckAt) Finding {
 	l := letterOf(at.Note)
 	open := int(p.Settings.Instrument.Open[l])
-	f := p.finding(leverTuningName, at.Pluck)
-	f.Message = fmt.Sprintf("`%s` (%s): the lever gives this string as %s and %s only.", p.Typed(at.Pluck), p.pitch(at.Pluck),
+	f := p.finding(leverTuningName, *at.Pluck)
+	f.Message = fmt.Sprintf("`%s` (%s): the lever gives this string as %s and %s only.", p.Typed(*at.Pluck), p.pitch(*at.Pluck),
 		LetterName(l, open), LetterName(l, open+1))
 	f.Advice = "Write it on the neighbouring string, or choose a key that the tuning reaches."
 	return f
@@ -151,7 +151,7 @@ func (p *Part) keyFinding(at pluckAt, key score.Key) Finding {
 			missing = append(missing, LetterName(l, int(sign)))
 		}
 	}
-	f := p.finding(leverTuningName, at.Pluck)
+	f := p.finding(leverTuningName, *at.Pluck)
 	f.Message = fmt.Sprintf("The key here has %s, which the levers do not reach: from this tuning they give %s.", list(missing), p.reachableKeys())
 	f.Advice = "Choose one of these keys, or tune the harp otherwise: `tuning` is a setting."
 	return f
@@ -194,10 +194,10 @@ func checkLeverNoHand(p *Part) (out []Finding) {
 			continue
 		}
 		at := levers.from[m.Demand]
-		f := p.finding(leverNoHandName, at.Pluck)
+		f := p.finding(leverNoHandName, *at.Pluck)
 		f.Severity = p.speedSeverity(f.Severity)
 		f.Message = fmt.Sprintf("For `%s` (%s) the lever of %s must be moved within %s, and no hand is free for the %s that it takes.",
-			p.Typed(at.Pluck), p.pitch(at.Pluck), PitchWords(m.String, 0), seconds(m.Deadline-m.Release), seconds(feet.LeverTime))
+			p.Typed(*at.Pluck), p.pitch(*at.Pluck), PitchWords(m.String, 0), seconds(m.Deadline-m.Release), seconds(feet.LeverTime))
 		f.Advice = "Give one hand a rest, or write the note in another octave."
 		out = append(out, f)
 	}

@@ -30,7 +30,7 @@ func checkMarkMissing(p *Part) []Finding {
 			return nil
 		}
 	}
-	f := p.finding(markMissingName, first.Pluck)
+	f := p.finding(markMissingName, *first.Pluck)
 	f.Message = fmt.Sprintf("The part marks pedals but gives no setting before its first note; it needs %s.", SettingWords(p.Pedals.Plan.Initial))
 	f.Advice = "Write the setting under the first note."
 	return []Finding{f}

@@ -118,7 +118,7 @@ func (d *Pedals) leadsBack(marked, next int, l feet.Letter, pos feet.Pos) bool {
 // markWrongFinding is one finding for all letters that a mark has wrong; demands are
 // the notes that it is wrong for, a letter each.
 func (p *Part) markWrongFinding(m PedalMark, demands []int) Finding {
-	f := p.finding(markWrongName, p.Pedals.Note(demands[0]).Pluck)
+	f := p.finding(markWrongName, *p.Pedals.Note(demands[0]).Pluck)
 	f.Span, f.Voice, f.Bar, f.EndBar = m.Span, m.Voice, m.Bar, m.Bar
 	var parts []string
 	for _, d := range demands {

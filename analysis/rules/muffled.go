@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"sort"
 
 	"fourfold/analysis/hands"
 )
@@ -51,10 +52,8 @@ func checkMuffled(p *Part) (out []Finding) {
 
 // after is the time of the hand's next stroke; an hour later where there is none.
 func (h *Hand) after(t float64) float64 {
-	for _, s := range h.Strokes {
-		if s.T > t+1e-9 {
-			return s.T
-		}
+	if i := sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T > t+1e-9 }); i < len(h.Strokes) {
+		return h.Strokes[i].T
 	}
 	return t + 3600
 }

@@ -33,13 +33,13 @@ func checkNoPosition(p *Part) (out []Finding) {
 		if abs(alter) < 2 {
 			return
 		}
-		f := p.finding(noPositionName, pl.Pluck)
+		f := p.finding(noPositionName, *pl.Pluck)
 		name := "double sharp"
 		if alter < 0 {
 			name = "double flat"
 		}
 		f.Message = fmt.Sprintf("`%s` (%s) is a %s: the %c pedal stops at the single one.",
-			p.Typed(pl.Pluck), p.pitch(pl.Pluck), name, "CDEFGAB"[letterOf(pl.Note)])
+			p.Typed(*pl.Pluck), p.pitch(*pl.Pluck), name, "CDEFGAB"[letterOf(pl.Note)])
 		if str, a, ok := neighbour(pl.Note); ok {
 			f.Advice = fmt.Sprintf("Write %s, the string that sounds the same.", PitchWords(str, a))
 		}

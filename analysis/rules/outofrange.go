@@ -33,9 +33,9 @@ func checkOutOfRange(p *Part) (out []Finding) {
 			end, side = high, "highest"
 			move = (s - high + 6) / 7
 		}
-		f := p.finding(outOfRangeName, pl.Pluck)
+		f := p.finding(outOfRangeName, *pl.Pluck)
 		f.Message = fmt.Sprintf("`%s` (%s) lies %s beyond the harp's %s string, %s.",
-			p.Typed(pl.Pluck), p.pitch(pl.Pluck), IntervalWords(abs(s-end)), side, PitchWords(end, 0))
+			p.Typed(*pl.Pluck), p.pitch(*pl.Pluck), IntervalWords(abs(s-end)), side, PitchWords(end, 0))
 		f.Advice = fmt.Sprintf("Move it by %s, or leave it out.", count(move, "octave"))
 		out = append(out, f)
 	})

@@ -35,6 +35,7 @@ type Part struct {
 	parted    []*score.Voice // what is read of the voices, where it is not all: see read
 	workers   int            // processors that it may use
 	seams     []seamHand
+	byPlace   []pluckAt // see eachInstant
 	marked    []eventAt // see eachMarked
 }
 
@@ -195,7 +196,7 @@ func (p *Part) Hands() (out []*Hand) {
 
 // pluckAt is a pluck with its hand and stroke.
 type pluckAt struct {
-	hands.Pluck
+	*hands.Pluck
 	hand   *Hand
 	stroke int // -1 for a note inside a glissando
 	t      float64
@@ -206,19 +207,59 @@ type pluckAt struct {
 // glissando, come last.
 func (p *Part) eachPluck(visit func(pluckAt)) {
 	for _, h := range p.Hands() {
-		for i, plucks := range h.Plucks {
-			for _, pl := range plucks {
-				visit(pluckAt{pl, h, i, h.Strokes[i].T})
-			}
-		}
-		for _, d := range h.Doubled {
-			visit(pluckAt{d.Pluck, h, d.Stroke, h.Strokes[d.Stroke].T})
-		}
-		for _, s := range h.Swept {
-			visit(pluckAt{s.Pluck, h, -1, s.T})
-		}
+		h.eachPluck(visit)
 	}
 }
+
+func (h *Hand) eachPluck(visit func(pluckAt)) {
+	for i, plucks := range h.Plucks {
+		for k := range plucks {
+			visit(pluckAt{&plucks[k], h, i, h.Strokes[i].T})
+		}
+	}
+	for i := range h.Doubled {
+		d := &h.Doubled[i]
+		visit(pluckAt{&d.Pluck, h, d.Stroke, h.Strokes[d.Stroke].T})
+	}
+	for i := range h.Swept {
+		s := &h.Swept[i]
+		visit(pluckAt{&s.Pluck, h, -1, s.T})
+	}
+}
+
+// inOrder are the plucks in an order; of equals the right hand's come first, and of one
+// hand's those that eachPluck visits first.
+func (p *Part) inOrder(compare func(a, b pluckAt) int) []pluckAt {
+	all := make([]pluckAt, 0, p.notes())
+	var ends [2]int
+	for i, h := range []*Hand{p.Right, p.Left} {
+		if h != nil {
+			h.eachPluck(func(pl pluckAt) { all = append(all, pl) })
+		}
+		ends[i] = len(all)
+	}
+	right, left := all[:ends[0]], all[ends[0]:]
+	for _, own := range [2][]pluckAt{right, left} {
+		if !slices.IsSortedFunc(own, compare) {
+			slices.SortStableFunc(own, compare)
+		}
+	}
+	if len(right) == 0 || len(left) == 0 {
+		return all
+	}
+	out := make([]pluckAt, 0, len(all))
+	for len(right) > 0 && len(left) > 0 {
+		if compare(left[0], right[0]) < 0 {
+			out, left = append(out, left[0]), left[1:]
+		} else {
+			out, right = append(out, right[0]), right[1:]
+		}
+	}
+	return append(append(out, right...), left...)
+}
+
+// sooner orders plucks by time.
+func sooner(a, b pluckAt) int { return cmp.Compare(a.t, b.t) }
 
 // notes is how many plucks eachPluck visits.
 func (p *Part) notes() (n int) {
@@ -231,37 +272,33 @@ func (p *Part) notes() (n int) {
 	return n
 }
 
-// instants are the plucks of both hands that the score puts at one place. The
-// notes of a roll belong together; a grace note stands for itself.
-func (p *Part) instants() (out [][]pluckAt) {
-	all := make([]pluckAt, 0, p.notes())
-	p.eachPluck(func(pl pluckAt) { all = append(all, pl) })
-	same := func(a, b pluckAt) bool {
-		if a.Grace || b.Grace {
-			return a.Grace && b.Grace && a.t == b.t
-		}
-		return a.Bar == b.Bar && a.Onset == b.Onset
+// eachInstant visits the plucks of both hands that the score puts at one place, place by
+// place. The notes of a roll belong together; a grace note stands for itself.
+func (p *Part) eachInstant(visit func(group []pluckAt)) {
+	if p.byPlace == nil {
+		p.byPlace = p.inOrder(byPlace)
 	}
-	slices.SortStableFunc(all, func(a, b pluckAt) int {
-		switch c := cmp.Or(cmp.Compare(a.Bar, b.Bar), a.Onset.Cmp(b.Onset)); {
-		case c != 0 || !a.Grace && !b.Grace:
-			return c
-		case !b.Grace:
-			return -1
-		case !a.Grace:
-			return 1
-		}
-		return cmp.Compare(a.t, b.t)
-	})
-	out = make([][]pluckAt, 0, len(all))
 	from := 0
-	for i := range all {
-		if i+1 == len(all) || !same(all[i], all[i+1]) {
-			out = append(out, all[from:i+1:i+1])
+	for i := range p.byPlace {
+		if i+1 == len(p.byPlace) || byPlace(p.byPlace[i], p.byPlace[i+1]) != 0 {
+			visit(p.byPlace[from : i+1 : i+1])
 			from = i + 1
 		}
 	}
-	return out
+}
+
+// byPlace orders plucks by where the score puts them: grace notes before the notes that
+// they lead to.
+func byPlace(a, b pluckAt) int {
+	switch c := cmp.Or(cmp.Compare(a.Bar, b.Bar), a.Onset.Cmp(b.Onset)); {
+	case c != 0 || !a.Grace && !b.Grace:
+		return c
+	case !b.Grace:
+		return -1
+	case !a.Grace:
+		return 1
+	}
+	return cmp.Compare(a.t, b.t)
 }
 
 // finding starts a finding on one note.

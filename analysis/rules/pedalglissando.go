@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sort"
 	"strings"
 
 	"fourfold/analysis/feet"
@@ -62,25 +63,32 @@ func (p *Part) glissandoWords(g Glissando) string {
 
 // glissandi finds the sweeps that have a beginning and an end, in order of time.
 func (p *Part) glissandi() (out []Glissando) {
-	struck := map[*score.Event]pluckAt{} // the first note of each event with a mark
+	var struck map[*score.Event]pluckAt // the first note of each event where one begins or ends
 	p.eachPluck(func(pl pluckAt) {
-		if len(pl.Event.Marks) == 0 {
+		if len(pl.Event.Marks) == 0 || !hands.GlissandoStarts(pl.Event) && !hands.GlissandoEnds(pl.Event) {
 			return
+		}
+		if struck == nil {
+			struck = map[*score.Event]pluckAt{}
 		}
 		if _, known := struck[pl.Event]; !known {
 			struck[pl.Event] = pl
 		}
 	})
+	if len(struck) == 0 {
+		return nil
+	}
 	for _, v := range p.read() {
 		var open *pluckAt
 		for b := range v.Bars {
-			for e := range v.Bars[b].Events() {
-				pl, ok := struck[&v.Bars[b].Events()[e]]
+			events := v.Bars[b].Events()
+			for e := range events {
+				pl, ok := struck[&events[e]]
 				if !ok {
 					continue
 				}
 				if open != nil && hands.GlissandoEnds(pl.Event) {
-					out = append(out, Glissando{From: open.Pluck, To: pl.Pluck, Start: open.t, End: pl.t, first: *open, last: pl})
+					out = append(out, Glissando{From: *open.Pluck, To: *pl.Pluck, Start: open.t, End: pl.t, first: *open, last: pl})
 					open = nil
 				}
 				if hands.GlissandoStarts(pl.Event) {
@@ -103,18 +111,7 @@ func (p *Part) holdGlissandi(out *Pedals) {
 		key, since := keyAt(p.inWhole(g.From.Voice), g.From.Bar)
 		marked := out.settingOver(g.From.Bar, g.From.Onset)
 		g.Setting = settingOfKey(key)
-		var from [feet.Letters]int
-		for l := range from {
-			from[l] = -1
-		}
-		for i, d := range out.Demands {
-			if d.T < g.Start-tolerance && out.from[i].Bar >= since {
-				g.Setting[d.Letter] = d.Pos
-			}
-			if d.T >= g.Start-tolerance && d.T <= g.End+tolerance && from[d.Letter] < 0 {
-				from[d.Letter] = i
-			}
-		}
+		from := out.lettersFor(&g, since)
 		for l := range g.Setting {
 			switch {
 			case from[l] >= 0:
@@ -128,37 +125,52 @@ func (p *Part) holdGlissandi(out *Pedals) {
 	}
 }
 
+// lettersFor puts the letters as the notes before a glissando have left them, those since
+// a bar, and gives the first demand of each letter within it, -1 for none.
+func (d *Pedals) lettersFor(g *Glissando, since int) (from [feet.Letters]int) {
+	lo, hi := d.during(g)
+	for l := range from {
+		from[l] = -1
+	}
+	for i := hi - 1; i >= lo; i-- {
+		from[d.Demands[i].Letter] = i
+	}
+	var seen [feet.Letters]bool
+	for i, open := lo-1, feet.Letters; i >= 0 && open > 0 && d.from[i].Bar >= since-1; i-- {
+		if l := d.Demands[i].Letter; !seen[l] && d.from[i].Bar >= since {
+			seen[l], g.Setting[l] = true, d.Demands[i].Pos
+			open--
+		}
+	}
+	return from
+}
+
+// during are the demands from the first note of a glissando to its last, the second place
+// excluded.
+func (d *Pedals) during(g *Glissando) (lo, hi int) {
+	lo = sort.Search(len(d.Demands), func(i int) bool { return d.Demands[i].T >= g.Start-tolerance })
+	hi = sort.Search(len(d.Demands), func(i int) bool { return d.Demands[i].T > g.End+tolerance })
+	return lo, hi
+}
+
 // hold puts a glissando's demands in the place of what is against it.
 func (d *Pedals) hold(g *Glissando, from [feet.Letters]int) {
 	var demands []feet.Demand
 	var notes []pluckAt
-	add := func(demand feet.Demand, pl pluckAt) { demands, notes = append(demands, demand), append(notes, pl) }
 	all := func(t float64, pl pluckAt) {
 		for l, pos := range g.Setting {
-			add(feet.Demand{T: t, Letter: feet.Letter(l), Pos: pos}, pl)
+			demands, notes = append(demands, feet.Demand{T: t, Letter: feet.Letter(l), Pos: pos}), append(notes, pl)
 		}
 	}
-	started, ended := false, false
-	for i, demand := range d.Demands {
-		if !started && demand.T >= g.Start-tolerance {
-			all(g.Start, g.first)
-			started = true
-		}
-		if !ended && demand.T > g.End+tolerance {
-			all(g.End, g.last)
-			ended = true
-		}
-		if started && !ended && demand.Pos != g.Setting[demand.Letter] {
+	lo, hi := d.during(g)
+	all(g.Start, g.first)
+	for i := lo; i < hi; i++ {
+		if demand := d.Demands[i]; demand.Pos != g.Setting[demand.Letter] {
 			g.clashes = append(g.clashes, twoForms{d.from[from[demand.Letter]], d.from[i]})
-			continue
+		} else {
+			demands, notes = append(demands, demand), append(notes, d.from[i])
 		}
-		add(demand, d.from[i])
 	}
-	if !started {
-		all(g.Start, g.first)
-	}
-	if !ended {
-		all(g.End, g.last)
-	}
-	d.Demands, d.from = demands, notes
+	all(g.End, g.last)
+	d.Demands, d.from = slices.Replace(d.Demands, lo, hi, demands...), slices.Replace(d.from, lo, hi, notes...)
 }

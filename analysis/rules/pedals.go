@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -59,18 +58,11 @@ func (p *Part) findPedals() *Pedals {
 // demands reads what the notes ask of the pedals. Notes that no pedal can give (double
 // sharps and flats, strings without discs) ask nothing of them.
 func (p *Part) demands() *Pedals {
-	out := &Pedals{Marks: p.readPedalMarks(), last: p.Tune.Bars(), from: make([]pluckAt, 0, p.notes())}
+	out := &Pedals{Marks: p.readPedalMarks(), last: p.Tune.Bars()}
 	if p.parted != nil {
 		out.last = p.section.To
 	}
-	p.eachPluck(func(pl pluckAt) {
-		n := pl.Note
-		if p.Settings.Instrument.Fixed(n.String) || !p.Settings.Instrument.Has(n.String) || !feet.Pos(n.Alter).Valid() {
-			return
-		}
-		out.from = append(out.from, pl)
-	})
-	slices.SortStableFunc(out.from, func(a, b pluckAt) int { return cmp.Compare(a.t, b.t) })
+	out.from = slices.DeleteFunc(p.inOrder(sooner), func(pl pluckAt) bool { return !p.moves(pl) || !feet.Pos(pl.Note.Alter).Valid() })
 	out.Demands = make([]feet.Demand, 0, len(out.from))
 	for _, pl := range out.from {
 		out.Demands = append(out.Demands, feet.Demand{T: pl.t, Letter: feet.Letter(letterOf(pl.Note)), Pos: feet.Pos(pl.Note.Alter),
@@ -150,7 +142,7 @@ func moveWords(m feet.Move) string {
 // note that still needs the old position.
 func (p *Part) pedalFinding(rule string, m feet.Move) Finding {
 	to := p.Pedals.Note(m.Demand)
-	f := p.finding(rule, to.Pluck)
+	f := p.finding(rule, *to.Pluck)
 	f.Severity = p.speedSeverity(f.Severity)
 	if from, ok := p.Pedals.lastUse(m); ok {
 		f.Related = append(f.Related, Related{Span: from.Span, Message: fmt.Sprintf("needs %s until here", LetterName(int(m.Letter), int(m.From)))})
@@ -161,7 +153,7 @@ func (p *Part) pedalFinding(rule string, m feet.Move) Finding {
 // needWords name what a move is for: a note, or a glissando that does not write the
 // letter out.
 func (p *Part) needWords(pl pluckAt, l feet.Letter) string {
-	words := fmt.Sprintf("`%s` (%s)", p.Typed(pl.Pluck), p.pitch(pl.Pluck))
+	words := fmt.Sprintf("`%s` (%s)", p.Typed(*pl.Pluck), p.pitch(*pl.Pluck))
 	if feet.Letter(letterOf(pl.Note)) != l {
 		return "the glissando from " + words
 	}

@@ -199,7 +199,7 @@ func (p *Part) lateSeams() (out []Finding) {
 				continue
 			}
 			at := s.Notes[i]
-			f := p.finding(lateName, at.Pluck)
+			f := p.finding(lateName, *at.Pluck)
 			if p.section != nil {
 				f.of = s.from
 			}

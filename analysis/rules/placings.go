@@ -175,5 +175,5 @@ func (p *Part) SettingChanges() (out []SettingChange) {
 
 func (p *Part) settingChange(demand int, s feet.Setting) SettingChange {
 	at := p.Pedals.Note(demand).Pluck
-	return SettingChange{Note: at, Beat: BeatName(at.Onset, p.Timeline.BeatAt(at.Bar, at.Onset)), Setting: s}
+	return SettingChange{Note: *at, Beat: BeatName(at.Onset, p.Timeline.BeatAt(at.Bar, at.Onset)), Setting: s}
 }

@@ -18,7 +18,7 @@ type Plucked struct {
 func (p *Part) Plucked() (all []Plucked) {
 	p.eachPluck(func(pl pluckAt) {
 		if pl.stroke >= 0 {
-			all = append(all, Plucked{pl.Pluck, pl.t})
+			all = append(all, Plucked{*pl.Pluck, pl.t})
 		}
 	})
 	sort.SliceStable(all, func(i, j int) bool { return all[i].T < all[j].T })

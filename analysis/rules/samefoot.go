@@ -60,7 +60,7 @@ func (p *Part) sameFootFinding(m, other feet.Move) Finding {
 		side = "they lie side by side: some players take both with one foot, awkwardly"
 	}
 	f.Message = fmt.Sprintf("`%s` (%s) needs %s and %s at once, both under the %s foot: %s; one after the other, the last comes %s late.",
-		p.Typed(to.Pluck), p.pitch(to.Pluck), moveWords(m), moveWords(other), m.Foot, side, seconds(last.Late))
+		p.Typed(*to.Pluck), p.pitch(*to.Pluck), moveWords(m), moveWords(other), m.Foot, side, seconds(last.Late))
 	if f.Speed != nil {
 		f.Message += fmt.Sprintf(" In time up to %s.", TempoWords(f.Speed.HoldsUpTo, p.Timeline.BeatAt(to.Bar, to.Onset)))
 	}

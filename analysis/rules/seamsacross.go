@@ -99,7 +99,7 @@ func (p *Part) readBeyond(pieces []Section, from, to Around) {
 			known[key] = true
 			u.marked = u.marked && marks
 			if pl, ok := p.noteOf(u.at); ok {
-				p.beyond = append(p.beyond, farUse{u, pluckAt{Pluck: pl, stroke: -1, t: p.Timeline.Seconds(pl.Bar, pl.Onset)}})
+				p.beyond = append(p.beyond, farUse{u, pluckAt{Pluck: &pl, stroke: -1, t: p.Timeline.Seconds(pl.Bar, pl.Onset)}})
 			}
 		}
 	}

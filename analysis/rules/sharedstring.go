@@ -1,9 +1,7 @@
 package rules
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"fourfold/analysis/hands"
 )
@@ -35,7 +33,7 @@ second is common practice, no source.`,
 // strikeOf is one pluck of a string by a hand.
 type strikeOf struct {
 	hand  *Hand
-	pluck hands.Pluck
+	pluck *hands.Pluck
 	t     float64
 }
 
@@ -46,22 +44,22 @@ func checkSharedString(p *Part) (out []Finding) {
 	last := map[int]strikeOf{}  // by string
 	found := map[int]*sharing{} // by string: the row of such strikes that may go on
 	var rows []*sharing
-	for _, s := range p.strikes() {
+	p.eachStrike(func(s strikeOf) {
 		str := s.pluck.Note.String
 		before, again := last[str]
 		last[str] = s
 		gap := s.t - before.t
 		if !again || before.hand == s.hand || gap <= tolerance || gap >= p.Settings.Hand.InTheWay-tolerance {
-			continue
+			return
 		}
 		if row := found[str]; row != nil && s.t-row.last.t < p.Settings.Hand.Afresh {
 			row.last = s
 			row.more++
-			continue
+			return
 		}
 		row := &sharing{before: before, first: s, last: s}
 		found[str], rows = row, append(rows, row)
-	}
+	})
 	for _, row := range rows {
 		out = append(out, p.sharingFinding(row))
 	}
@@ -76,11 +74,11 @@ type sharing struct {
 
 func (p *Part) sharingFinding(row *sharing) Finding {
 	s := row.first
-	f := p.finding(sharedStringName, s.pluck)
+	f := p.finding(sharedStringName, *s.pluck)
 	f.Severity = p.speedSeverity(f.Severity)
 	f.EndBar = row.last.pluck.Bar
 	f.Message = fmt.Sprintf("%s (%s) is struck by the %s %s after the %s: the hands are in each other's way on one string, and the touch stops its sound.",
-		quoted(p.Typed(s.pluck)), p.pitch(s.pluck), s.hand.Name, seconds(s.t-row.before.t), row.before.hand.Name)
+		quoted(p.Typed(*s.pluck)), p.pitch(*s.pluck), s.hand.Name, seconds(s.t-row.before.t), row.before.hand.Name)
 	if row.more > 0 {
 		f.Message += moreLikeIt(row.more, f.Bar, f.EndBar)
 	}
@@ -89,16 +87,22 @@ func (p *Part) sharingFinding(row *sharing) Finding {
 	return f
 }
 
-// strikes are those of both staves as written, in order of time.
-func (p *Part) strikes() (all []strikeOf) {
-	all = make([]strikeOf, 0, p.notes())
-	for _, h := range p.Hands() {
-		for i, plucks := range h.Plucks {
-			for _, pl := range plucks {
-				all = append(all, strikeOf{h, pl, h.Strokes[i].T})
-			}
+// eachStrike visits the strikes of both staves as written, in order of time; of two at
+// once the right hand's comes first.
+func (p *Part) eachStrike(visit func(strikeOf)) {
+	strike := func(h *Hand, i int) {
+		for k := range h.Plucks[i] {
+			visit(strikeOf{h, &h.Plucks[i][k], h.Strokes[i].T})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b strikeOf) int { return cmp.Compare(a.t, b.t) })
-	return all
+	i, j := 0, 0
+	for i < len(p.Right.Strokes) || j < len(p.Left.Strokes) {
+		if j == len(p.Left.Strokes) || i < len(p.Right.Strokes) && p.Right.Strokes[i].T <= p.Left.Strokes[j].T {
+			strike(p.Right, i)
+			i++
+		} else {
+			strike(p.Left, j)
+			j++
+		}
+	}
 }

@@ -2,7 +2,10 @@ package rules
 
 import (
 	"fmt"
+	"math/bits"
 	"sort"
+
+	"fourfold/analysis/feet"
 )
 
 const twoAtOnceName = "feet/two-at-once"
@@ -29,25 +32,29 @@ func checkTwoAtOnce(p *Part) (out []Finding) {
 	if !p.Settings.Instrument.Pedals {
 		return nil
 	}
-	for _, group := range p.instants() {
+	p.eachInstant(func(group []pluckAt) {
 		if len(group) == 1 {
-			continue
+			return
 		}
-		byLetter := map[int][]pluckAt{}
+		var forms [feet.Letters]uint32 // a bit for each alteration
 		for _, pl := range group {
-			if p.Settings.Instrument.Fixed(pl.Note.String) || !p.Settings.Instrument.Has(pl.Note.String) {
-				continue // no pedal moves it, or the harp has no such string
-			}
-			l := letterOf(pl.Note)
-			byLetter[l] = append(byLetter[l], pl)
-		}
-		for l := range 7 {
-			if f, ok := p.twoForms(l, byLetter[l]); ok {
-				out = append(out, f)
+			if p.moves(pl) {
+				forms[letterOf(pl.Note)] |= 1 << (uint(pl.Note.Alter+16) % 32)
 			}
 		}
-	}
+		for l, asked := range forms {
+			if bits.OnesCount32(asked) > 1 {
+				out = append(out, p.twoForms(l, group))
+			}
+		}
+	})
 	return out
+}
+
+// moves says whether a pedal moves the note's string: not if it has no discs, or is not
+// on the harp.
+func (p *Part) moves(pl pluckAt) bool {
+	return !p.Settings.Instrument.Fixed(pl.Note.String) && p.Settings.Instrument.Has(pl.Note.String)
 }
 
 // checkGlissandoForms looks into the glissandi, whose pedals may have been set long
@@ -68,9 +75,9 @@ func (p *Part) glissandoForms(g Glissando) (out []Finding) {
 		if c.a.Bar == c.b.Bar && c.a.Onset == c.b.Onset {
 			continue // struck together, and said so
 		}
-		f := p.finding(twoAtOnceName, c.b.Pluck)
+		f := p.finding(twoAtOnceName, *c.b.Pluck)
 		f.Message = fmt.Sprintf("The pedals stand still for the whole glissando, so `%s` (%s) cannot sound in it beside `%s` (%s).",
-			p.Typed(c.b.Pluck), p.pitch(c.b.Pluck), p.Typed(c.a.Pluck), p.pitch(c.a.Pluck))
+			p.Typed(*c.b.Pluck), p.pitch(*c.b.Pluck), p.Typed(*c.a.Pluck), p.pitch(*c.a.Pluck))
 		f.Advice = "Write the letter in one form throughout the glissando."
 		f.Related = []Related{{Span: c.a.Span, Message: "sets the letter for the glissando"}}
 		out = append(out, f)
@@ -78,14 +85,13 @@ func (p *Part) glissandoForms(g Glissando) (out []Finding) {
 	return out
 }
 
-// twoForms makes the finding when one letter's plucks differ in alteration.
-func (p *Part) twoForms(letter int, plucks []pluckAt) (Finding, bool) {
-	forms := map[int]bool{}
-	for _, pl := range plucks {
-		forms[pl.Note.Alter] = true
-	}
-	if len(forms) < 2 {
-		return Finding{}, false
+// twoForms makes the finding on a letter whose plucks in a group differ in alteration.
+func (p *Part) twoForms(letter int, group []pluckAt) Finding {
+	var plucks []pluckAt
+	for _, pl := range group {
+		if p.moves(pl) && letterOf(pl.Note) == letter {
+			plucks = append(plucks, pl)
+		}
 	}
 	sort.SliceStable(plucks, func(i, j int) bool { return plucks[i].Span.Start < plucks[j].Span.Start })
 	first := plucks[0]
@@ -96,14 +102,14 @@ func (p *Part) twoForms(letter int, plucks []pluckAt) (Finding, bool) {
 			break
 		}
 	}
-	f := p.finding(twoAtOnceName, first.Pluck)
-	f.Span = p.hull(first.Pluck, second.Pluck)
+	f := p.finding(twoAtOnceName, *first.Pluck)
+	f.Span = p.hull(*first.Pluck, *second.Pluck)
 	f.Message = fmt.Sprintf("`%s` (%s) and `%s` (%s) fall together, and one pedal sets every %c on the harp: it cannot be %s and %s at once.",
-		p.Typed(first.Pluck), p.pitch(first.Pluck), p.Typed(second.Pluck), p.pitch(second.Pluck),
+		p.Typed(*first.Pluck), p.pitch(*first.Pluck), p.Typed(*second.Pluck), p.pitch(*second.Pluck),
 		"CDEFGAB"[letter], LetterName(letter, first.Note.Alter), LetterName(letter, second.Note.Alter))
 	f.Advice = "Respell one of them on the neighbouring letter, so that it has a pedal of its own."
 	if f.Span == first.Span {
 		f.Related = append(f.Related, Related{Span: second.Span, Message: "the other form, struck at the same time"})
 	}
-	return f, true
+	return f
 }

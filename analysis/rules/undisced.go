@@ -37,9 +37,9 @@ func checkUndisced(p *Part) (out []Finding) {
 			if pl.Note.Alter == plucks[0].Note.Alter {
 				continue
 			}
-			f := p.finding(undiscedName, pl.Pluck)
+			f := p.finding(undiscedName, *pl.Pluck)
 			f.Message = fmt.Sprintf("`%s` (%s): this string has no discs and was tuned before the piece to %s, which bar %d needs.",
-				p.Typed(pl.Pluck), p.pitch(pl.Pluck), p.pitch(plucks[0].Pluck), plucks[0].Bar)
+				p.Typed(*pl.Pluck), p.pitch(*pl.Pluck), p.pitch(*plucks[0].Pluck), plucks[0].Bar)
 			f.Advice = "Keep to one tuning, or write the note an octave higher."
 			f.Related = []Related{{Span: plucks[0].Span, Message: "tuned for this note"}}
 			out = append(out, f)

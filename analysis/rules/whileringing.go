@@ -34,7 +34,7 @@ func checkWhileRinging(p *Part) (out []Finding) {
 		f := p.pedalFinding(whileRingingName, m)
 		to := p.Pedals.Note(m.Demand)
 		f.Message = fmt.Sprintf("%s for `%s` (%s) has to be set while %s string still rings: the slide will be heard.",
-			moveWords(m), p.Typed(to.Pluck), p.pitch(to.Pluck), withArticle(m.Letter.String()))
+			moveWords(m), p.Typed(*to.Pluck), p.pitch(*to.Pluck), withArticle(m.Letter.String()))
 		f.Advice = "Leave time for the string to fade, damp it, or respell one note."
 		out = append(out, f)
 	}

@@ -46,7 +46,7 @@ func leverPlanOf(p *rules.Part) leverPlan {
 	}
 	for _, m := range levers.Moves {
 		at := levers.Note(m.Demand).Pluck
-		move := leverMove{Bar: at.Bar, Beat: beatOf(p, at), String: openString(p, m.String), Lever: "down", Free: m.Free,
+		move := leverMove{Bar: at.Bar, Beat: beatOf(p, *at), String: openString(p, m.String), Lever: "down", Free: m.Free,
 			WindowStart: nano(finite(m.Release)), WindowEnd: nano(m.Deadline), At: nano(m.At)}
 		if m.Up {
 			move.Lever = "up"
@@ -58,7 +58,7 @@ func leverPlanOf(p *rules.Part) leverPlan {
 	}
 	for _, i := range levers.Unreachable {
 		at := levers.Note(i).Pluck
-		out.Missing = append(out.Missing, leverMiss{at.Bar, beatOf(p, at), rules.PitchName(at.Note.String, at.Note.Alter)})
+		out.Missing = append(out.Missing, leverMiss{at.Bar, beatOf(p, *at), rules.PitchName(at.Note.String, at.Note.Alter)})
 	}
 	return out
 }

@@ -110,14 +110,14 @@ func planOf(p *rules.Part) pedalPlan {
 	out := pedalPlan{Tune: p.Tune.Number, Player: p.Player.Name, Setting: plan.Initial.String(), Final: plan.Final.String(), Moves: []planMove{}, part: p}
 	for _, m := range plan.Moves {
 		if p.OnPage(m) {
-			out.Moves = append(out.Moves, moveOf(p, m, p.Pedals.Note(m.Demand).Pluck))
+			out.Moves = append(out.Moves, moveOf(p, m, *p.Pedals.Note(m.Demand).Pluck))
 		}
 	}
 	for _, s := range p.Pedals.Seams {
 		from, to := s.Bars()
 		seam := planSeam{From: from, To: to}
 		for i, m := range s.Moves {
-			seam.Moves = append(seam.Moves, moveOf(p, m, s.Notes[i].Pluck))
+			seam.Moves = append(seam.Moves, moveOf(p, m, *s.Notes[i].Pluck))
 		}
 		out.Seams = append(out.Seams, seam)
 	}
