@@ -92,14 +92,12 @@ func readLong(ctx context.Context, text []byte, t *score.Tune, set Settings) (*L
 func readSections(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, known *sectionReads) (longPart, error) {
 	part := longPart{secs: set.sectionsOf(t)}
 	part.read = make([]*sectionRead, len(part.secs))
-	keys := make([]sectionKey, len(part.secs))
 	ends := make([]Ends, len(part.secs))
 	for k, sec := range part.secs {
 		if err := ctx.Err(); err != nil {
 			return part, err
 		}
-		keys[k] = sectionKeyOf(t, sec)
-		if part.read[k] = known.find(k, &keys[k]); part.read[k] != nil {
+		if part.read[k] = known.find(t, k, sec); part.read[k] != nil {
 			ends[k] = part.read[k].ends
 		} else {
 			ends[k] = endsOf(t, player, set, sec)
@@ -115,7 +113,7 @@ func readSections(ctx context.Context, text []byte, t *score.Tune, player Player
 	err := eachAtOnce(ctx, workers, len(part.secs), func(k int) {
 		r := part.read[k]
 		if r == nil || !r.around.Equal(arounds[k]) {
-			if r, errs[k] = readSection(ctx, text, t, player, set, keys[k], r, ends[k], arounds[k]); errs[k] == nil {
+			if r, errs[k] = readSection(ctx, text, t, player, set, part.secs[k], r, ends[k], arounds[k]); errs[k] == nil {
 				part.read[k] = r
 				known.put(k, r)
 			}
@@ -131,12 +129,12 @@ func readSections(ctx context.Context, text []byte, t *score.Tune, player Player
 
 // readSection reads a section; of one that was read before, with something else around
 // it, only what rests on that.
-func readSection(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, key sectionKey, was *sectionRead, ends Ends, around Around) (*sectionRead, error) {
-	p, err := sectionPart(ctx, text, t, player, set, key.sec, was == nil)
+func readSection(ctx context.Context, text []byte, t *score.Tune, player Player, set Settings, sec Section, was *sectionRead, ends Ends, around Around) (*sectionRead, error) {
+	p, err := sectionPart(ctx, text, t, player, set, sec, was == nil)
 	if err != nil {
 		return nil, err
 	}
-	r := &sectionRead{key: key, ends: ends, around: around}
+	r := &sectionRead{key: sectionKeyOf(t, sec), ends: ends, around: around}
 	before := p.strokesBefore()
 	var found []Finding
 	if was != nil {
@@ -145,16 +143,16 @@ func readSection(ctx context.Context, text []byte, t *score.Tune, player Player,
 		if r.local, err = p.local(ctx); err != nil {
 			return nil, err
 		}
-		found = chosenSeverities(key.sec.cut(r.local.Found), set)
+		found = chosenSeverities(sec.cut(r.local.Found), set)
 		r.local.Found = nil
 		r.most = p.limitOf(found)
-		r.hands, r.strokes = pack(t, found, before), p.strokesOf(key.sec)
+		r.hands, r.strokes = pack(t, found, before), p.strokesOf(sec)
 	}
 	feet, sum, err := p.fromAround(ctx, around)
 	if err != nil {
 		return nil, err
 	}
-	feet = chosenSeverities(key.sec.cut(feet), set)
+	feet = chosenSeverities(sec.cut(feet), set)
 	r.feet, r.sum = pack(t, feet, before), sum
 	if was != nil && was.speed != nil {
 		r.speed = was.speed
@@ -310,19 +308,25 @@ func (all allowances) touch(span score.Span) bool {
 }
 
 // find gives a section that holds what it held when it was read; nil for none.
-func (s *sectionReads) find(k int, key *sectionKey) *sectionRead {
+func (s *sectionReads) find(t *score.Tune, k int, sec Section) *sectionRead {
 	if s == nil {
 		return nil
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if k >= len(s.read) || s.read[k] == nil || !s.read[k].key.holds(key) {
+	if k >= len(s.read) || s.read[k] == nil {
 		return nil
 	}
-	is := *s.read[k]
-	is.key = *key // so that the contents of older texts can go
-	s.read[k] = &is
-	return &is
+	same, very := s.read[k].key.holds(t, sec)
+	if same && !very { // so that the bars of older texts can go
+		is := *s.read[k]
+		is.key = sectionKeyOf(t, sec)
+		s.read[k] = &is
+	}
+	if !same {
+		return nil
+	}
+	return s.read[k]
 }
 
 // put keeps what was read.

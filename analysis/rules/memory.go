@@ -17,7 +17,8 @@ import (
 // stretch alone: a reading with a memory equals one without.
 type Memory struct {
 	mu     sync.Mutex
-	moves  map[stretch][]handedOver
+	moves  map[harp.Hand]map[string][]handedOver // by the strokes of a stretch
+	bytes  int                                   // that moves takes, about
 	solved map[slot]*hands.Solution
 	plans  map[slot]*feet.Plan
 	spelt  map[string]speltMoves
@@ -93,12 +94,6 @@ func (m *Memory) respelt(r restlessMusic) (moves, respelled int) {
 	return found.moves, found.respelled
 }
 
-// stretch is music as one kind of hand meets it.
-type stretch struct {
-	hand    harp.Hand
-	strokes string
-}
-
 // isNew says that nothing has been fingered with the memory yet.
 func (m *Memory) isNew() bool {
 	if m == nil {
@@ -109,12 +104,16 @@ func (m *Memory) isNew() bool {
 	return len(m.solved) == 0
 }
 
-// mostRemembered bounds the stretches that are kept; past it the memory starts anew.
-const mostRemembered = 20000
+// What is kept of sharing and of spelling is bounded; past that the memory starts anew.
+const (
+	mostRemembered = 20000   // passages spelt
+	mostBytes      = 4 << 20 // for the stretches that were shared
+	bytesBeside    = 120     // that one takes beside its strokes
+)
 
 // NewMemory is empty.
 func NewMemory() *Memory {
-	return &Memory{moves: map[stretch][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}, long: map[slot]*sectionReads{}}
+	return &Memory{moves: map[harp.Hand]map[string][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}, long: map[slot]*sectionReads{}}
 }
 
 // Remembering gives the settings with a memory to read with.
@@ -155,9 +154,9 @@ func (m *Memory) recall(w hands.Written, hand harp.Hand, work func() []handedOve
 		}
 		return work()
 	}
-	key := stretch{hand, strokesOf(w)}
+	key := strokesOf(w)
 	m.mu.Lock()
-	found, ok := m.moves[key]
+	found, ok := m.moves[hand][key]
 	m.mu.Unlock()
 	if ok || work == nil {
 		return found
@@ -165,10 +164,13 @@ func (m *Memory) recall(w hands.Written, hand harp.Hand, work func() []handedOve
 	found = work()
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if len(m.moves) >= mostRemembered {
-		m.moves = map[stretch][]handedOver{}
+	if m.bytes += len(key) + bytesBeside; m.bytes > mostBytes {
+		m.moves, m.bytes = map[harp.Hand]map[string][]handedOver{}, len(key)+bytesBeside
 	}
-	m.moves[key] = found
+	if m.moves[hand] == nil {
+		m.moves[hand] = map[string][]handedOver{}
+	}
+	m.moves[hand][key] = found
 	return found
 }
 

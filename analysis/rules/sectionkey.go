@@ -49,28 +49,52 @@ type sectionKey struct {
 }
 
 func sectionKeyOf(t *score.Tune, sec Section) sectionKey {
-	s := stretchOf(t, sec)
-	k := sectionKey{sec: sec, from: max(1, sec.From-sectionContext), to: min(t.Bars(), sec.To+sectionContext), tempi: s.Tempi}
+	k := sectionKey{sec: sec, from: max(1, sec.From-sectionContext), to: min(t.Bars(), sec.To+sectionContext), tempi: tempiIn(t, max(1, sec.From-sectionContext), sec.To+sectionContext)}
 	k.bars = make([]*score.Content, 0, len(t.Voices)*(k.to-k.from+1))
-	eachBar(t, k.from, k.to, func(b *score.Bar) {
-		if b == nil {
-			k.bars = append(k.bars, nil)
-			return
+	for _, v := range t.Voices {
+		for n := k.from; n <= k.to; n++ {
+			k.bars = append(k.bars, contentOf(v, n))
 		}
-		k.bars = append(k.bars, b.Content)
-	})
+	}
 	k.order = orderOf(t, k.from, k.to)
 	return k
 }
 
-// eachBar visits some bars of all voices, one voice after the other; nil where a voice
-// has none.
-func eachBar(t *score.Tune, from, to int, visit func(b *score.Bar)) {
+// tempiIn are the tempi in force in some bars.
+func tempiIn(t *score.Tune, from, to int) []score.Tempo {
+	tempi := t.TempiFrom(from)
+	return slices.DeleteFunc(tempi, func(q score.Tempo) bool { return q.Bar > to+1 })
+}
+
+// contentOf is what a bar holds; nil where the voice has none of that number.
+func contentOf(v *score.Voice, number int) *score.Content {
+	if b := v.Bar(number); b != nil {
+		return b.Content
+	}
+	return nil
+}
+
+// holds says whether a tune holds the same in a section and beside it, and whether its
+// bars are the very ones.
+func (k *sectionKey) holds(t *score.Tune, sec Section) (same, very bool) {
+	if k.sec != sec || k.to != min(t.Bars(), sec.To+sectionContext) || len(k.bars) != len(t.Voices)*(k.to-k.from+1) ||
+		!slices.EqualFunc(k.tempi, tempiIn(t, k.from, k.to), sameTempo) {
+		return false, false
+	}
+	very = true
+	i := 0
 	for _, v := range t.Voices {
-		for n := from; n <= to; n++ {
-			visit(v.Bar(n))
+		for n := k.from; n <= k.to; n++ {
+			is := contentOf(v, n)
+			if is != k.bars[i] {
+				if very = false; !is.Equal(k.bars[i]) {
+					return false, false
+				}
+			}
+			i++
 		}
 	}
+	return k.order == orderOf(t, k.from, k.to), very
 }
 
 // orderOf tells how the bars of the voices lie among each other in the file.
@@ -84,12 +108,6 @@ func orderOf(t *score.Tune, from, to int) (sign uint64) {
 		}
 	}
 	return sign
-}
-
-// holds says whether the tune still holds the same there.
-func (k *sectionKey) holds(o *sectionKey) bool {
-	return k.sec == o.sec && k.from == o.from && k.to == o.to && k.order == o.order && slices.EqualFunc(k.tempi, o.tempi, sameTempo) &&
-		slices.EqualFunc(k.bars, o.bars, func(a, b *score.Content) bool { return a == b || a.Equal(b) })
 }
 
 // sameTempo leaves out where the field stands in the file.

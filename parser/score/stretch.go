@@ -84,6 +84,10 @@ func (t *Tune) unpack() {
 	}
 }
 
+// TempiFrom are the tempi of the tune from a bar on; the first is the one in force where
+// that bar starts.
+func (t *Tune) TempiFrom(bar int) []Tempo { return tempiFrom(t.Tempi, bar) }
+
 // tempiFrom moves the tempo that is in force where a bar starts to that place, and
 // leaves those before it out.
 func tempiFrom(tempi []Tempo, bar int) (out []Tempo) {
