@@ -109,14 +109,14 @@ func newScope(t Text, span score.Span) (s *scope, ok bool) {
 	return s, s != nil
 }
 
-// read reads the part with its feet, where it has not been read. It fails only when
+// read reads what the feet do in the part, where it has not been read. It fails only when
 // the context ends.
 func (s *scope) read(ctx context.Context) error {
 	if s.part != nil {
 		return nil
 	}
 	for _, p := range s.Parts {
-		if p.Tune == s.tune && sameVoices(p.Player, s.player) {
+		if p.Tune == s.tune && p.Pedals != nil && sameVoices(p.Player, s.player) {
 			s.part = p
 			return nil
 		}
@@ -124,9 +124,8 @@ func (s *scope) read(ctx context.Context) error {
 	if u := s.tune.Unpacked(); u != s.tune { // the notes of the tune and of the part are to be the same
 		s.tune, s.player = u, s.player.In(u)
 	}
-	p, err := rules.NewPart(ctx, s.File.Text(), s.tune, s.player, s.set)
-	s.part = p
-	return err
+	s.part = rules.FeetPart(s.File.Text(), s.tune, s.player, s.set)
+	return ctx.Err()
 }
 
 // touch finds the bars that a span touches and says whether there are any.

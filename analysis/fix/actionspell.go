@@ -98,7 +98,7 @@ func (s *scope) partIn(ctx context.Context, t Text) (*rules.Part, error) {
 	set, _ := t.Settings.ForTune(tune)
 	for _, p := range rules.Players(tune) {
 		if sameVoices(p, s.player) {
-			return rules.NewPart(ctx, t.File.Text(), tune, p, set)
+			return rules.FeetPart(t.File.Text(), tune, p, set), ctx.Err()
 		}
 	}
 	return s.part, ctx.Err()

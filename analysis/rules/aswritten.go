@@ -15,14 +15,21 @@ func RunAsWritten(text []byte, t *score.Tune, set Settings) (parts []*Part, find
 	return RunSome(text, t, set, func(string) bool { return true })
 }
 
+// FeetPart reads the staves of a player for the feet alone: there are strokes and pedals,
+// and no fingering.
+func FeetPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
+	p := &Part{Player: player, Tune: t, Settings: set, text: text, workers: 1}
+	p.readHands(plainHand)
+	p.play(nil)
+	p.Pedals = p.findPedals()
+	return p
+}
+
 // RunFeet is RunSome with the rules alone that need no fingering: of the feet, strings,
 // levers and marks. The notation is left out.
 func RunFeet(text []byte, t *score.Tune, set Settings, wanted func(rule string) bool) (findings []Finding) {
 	for _, player := range Players(t) {
-		p := &Part{Player: player, Tune: t, Settings: set, text: text, workers: 1}
-		p.readHands(plainHand)
-		p.play(nil)
-		p.Pedals = p.findPedals()
+		p := FeetPart(text, t, player, set)
 		for _, rule := range All() {
 			if !strings.HasPrefix(rule.Name, "hands/") && wanted(rule.Name) {
 				findings = append(findings, rule.find(p)...)
