@@ -164,10 +164,11 @@ func (c *cutter) passes(line int) bool {
 func (c *cutter) music(line int) bool {
 	f := c.file
 	at, before, field := f.Start(line), len(c.text), -1
-	if !c.touches(at, at+f.Line(line).Len()) && c.passes(line) {
+	touched := c.touches(at, at+f.Line(line).Len())
+	if !touched && c.passes(line) {
 		return false
 	}
-	end := 0
+	end, named := 0, -1 // where the last field ends
 	for _, leaf := range f.Line(line).Leaves {
 		from, to := at, at+leaf.Len()
 		at = to
@@ -182,7 +183,9 @@ func (c *cutter) music(line int) bool {
 			} else {
 				c.take(field, to)
 			}
-			field = -1
+			field, named = -1, to
+		case kind == syntax.Space && touched && from == named: // what is put in before the first note stands behind it
+			c.take(from, to)
 		case field < 0 && within(c.kept, from):
 			c.take(from, to)
 		}

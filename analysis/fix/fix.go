@@ -198,10 +198,14 @@ func (q Question) find(ctx context.Context) Answer {
 	case q.Near && (rule == rules.CheaperSpelling.Name || rule == tremoloName || isMark(rule)):
 		return Answer{Far: true}
 	case rule == rules.CheaperSpelling.Name:
-		return findSpelling(ctx, q)
+		in, x := q.inExcerpt(t)
+		a := findSpelling(ctx, in)
+		a.Fixes = home(a.Fixes, x)
+		return a
 	case rule == tremoloName:
-		fixes, refused := tremoloOnTwo(ctx, q)
-		a.Fixes = append(a.Fixes, fixes...)
+		in, x := q.inExcerpt(t)
+		fixes, refused := tremoloOnTwo(ctx, in)
+		a.Fixes = append(a.Fixes, home(fixes, x)...)
 		a.Tried += len(fixes) + len(refused)
 		for _, why := range refused {
 			a.Refused[string(why)]++
@@ -223,6 +227,35 @@ func (q Question) find(ctx context.Context) Answer {
 		q.Memory.keep(subject, x, a)
 	}
 	return a
+}
+
+// inExcerpt asks the same of the bars around where the tune is long, with the excerpt that
+// holds them; of a tune that can be read as a whole, of the whole.
+func (q Question) inExcerpt(t *score.Tune) (Question, *excerpt) {
+	as := whole(q.File.Text())
+	if t.Bars() <= mostWhole {
+		return q, as
+	}
+	x := q.excerpt(t, farAround)
+	span, ok := x.inside(q.Finding.Span)
+	sc, read := q.Memory.scene(q, t, x)
+	if !ok || !read {
+		return q, as
+	}
+	q.File, q.Score = sc.parsed, sc.score
+	q.Finding.Span, q.Finding.Bar, q.Finding.EndBar = span, q.Finding.Bar-x.first, q.Finding.EndBar-x.first
+	return q, x
+}
+
+// home brings fixes of an excerpt home, as far as they can be.
+func home(fixes []Fix, x *excerpt) (out []Fix) {
+	for _, f := range fixes {
+		if edits, ok := x.homeEdits(f.Edits); ok {
+			f.Edits = edits
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // search proves one candidate after the other until enough are offered.
