@@ -96,8 +96,11 @@ func say(f rules.Finding) string {
 }
 
 // said are the findings of a reading with so many bars a section, -1 for the tune as one.
-func said(t *testing.T, text []byte, set rules.Settings, bars int) (out []string) {
-	s := score.Build(syntax.Parse(text))
+func said(t *testing.T, text []byte, set rules.Settings, bars int) []string {
+	return saidOf(t, text, score.Build(syntax.Parse(text)), set, bars)
+}
+
+func saidOf(t *testing.T, text []byte, s *score.Score, set rules.Settings, bars int) (out []string) {
 	set = set.InSections(bars)
 	r, err := rules.Read(context.Background(), text, s, set)
 	require.NoError(t, err)
@@ -123,5 +126,30 @@ func TestSectionsSayWhatTheWholeSays(t *testing.T) {
 			require.NoError(t, set.SetText("instrument", "lever34"))
 		}
 		require.Equal(t, said(t, text, set, -1), said(t, text, set, 36), "%d: %s", round, text)
+	}
+}
+
+// What is taken over from section to section after an edit is what a reading from nothing
+// finds, also where the edit changes what other sections have around them.
+func TestSectionsAfterEdits(t *testing.T) {
+	random := rand.New(rand.NewPCG(3, 8))
+	pieces := []string{"^f", "_b", "=c", `"_F#"`, "!p!", "|:", ":|", "|", "z8|", "", "c2", "!glissando(!", "||"}
+	for round := range 4 {
+		text := []byte(longTune(random, 160, .1))
+		set := rules.Defaults()
+		if round == 3 {
+			require.NoError(t, set.SetText("instrument", "lever34"))
+		}
+		remembering := set.Remembering(rules.NewMemory())
+		file := syntax.Parse(text)
+		s := score.Build(file)
+		for range 12 {
+			start := len(text)/8 + random.IntN(len(text)*7/8)
+			end, insert := min(len(text), start+random.IntN(3)), []byte(pieces[random.IntN(len(pieces))])
+			text = slices.Concat(text[:start], insert, text[end:])
+			next := file.Edit(start, end, insert)
+			s, file = score.Update(s, file, next), next
+			require.Equal(t, said(t, text, set, 36), saidOf(t, text, s, remembering, 36), "%q for %d bytes at %d", insert, end-start, start)
+		}
 	}
 }
