@@ -1,6 +1,7 @@
 package lsp
 
 import (
+	"context"
 	"encoding/json"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"fourfold/analysis"
 	"fourfold/lsp/bench"
 	"fourfold/lsp/lsptest"
 )
@@ -64,4 +66,38 @@ func fitting(t *testing.T, hover json.RawMessage) json.RawMessage {
 	out, err := json.Marshal(map[string]any{"card": card, "range": h.Range})
 	require.NoError(t, err)
 	return out
+}
+
+// Where a long text has just been opened, hints tell the fingers at once, and the moves of
+// the pedals once the whole is read.
+func TestHintsDoNotWaitForTheWhole(t *testing.T) {
+	text := strings.ReplaceAll(bench.Score(320, 5), "d4 z4", "^g4 z4")
+	release := make(chan struct{})
+	k := begin(t, func(g *analysis.Glimpse, ctx context.Context) (*analysis.Reading, error) {
+		<-release
+		return g.Whole(ctx)
+	})
+	require.NoError(t, k.Initialize(k.ctx, `{"workspace":{"inlayHint":{"refreshSupport":true}}}`, nil))
+	require.NoError(t, k.Open(uri, text))
+	hints := func() (fingers, moves int) {
+		var list []struct{ Label string }
+		require.NoError(t, k.Request(k.ctx, "textDocument/inlayHint", map[string]any{"textDocument": docID(uri),
+			"range": lsptest.Range{Start: lsptest.Position{Line: 20}, End: lsptest.Position{Line: 60}}}, &list))
+		for _, h := range list {
+			if strings.HasPrefix(h.Label, "ped. ") {
+				moves++
+			} else {
+				fingers++
+			}
+		}
+		return fingers, moves
+	}
+	fingers, moves := hints()
+	assert.NotZero(t, fingers)
+	assert.Zero(t, moves)
+	close(release)
+	k.await(func(s lsptest.State) bool { return s.Asked("workspace/inlayHint/refresh") == 1 })
+	then, moves := hints()
+	assert.Equal(t, fingers, then)
+	assert.NotZero(t, moves)
 }

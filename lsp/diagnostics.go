@@ -115,6 +115,9 @@ func (s *session) diagnose(ctx context.Context, snap *snapshot, said []protocol.
 		} else {
 			s.announce(ctx, snap, snap.pass.glimpsed(), said)
 		}
+		if snap.pass.owesMoves.Swap(false) {
+			go s.client.refresh(wire.MethodInlayHintRefresh)
+		}
 		s.tellCeilings(ctx, snap, reading)
 		return nil, ctx.Err()
 	})

@@ -24,12 +24,8 @@ func (s *session) inlayHints(params json.RawMessage) (work, error) {
 		return nil, err
 	}
 	within := snap.lines.span(p.Range)
-	return snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
+	hints := func(ctx context.Context, parts []*rules.Part) (any, error) {
 		h := hinter{snap: snap, within: within}
-		parts, err := reading.PartsNear(ctx, within)
-		if err != nil {
-			return nil, err
-		}
 		for _, part := range parts {
 			if err := ctx.Err(); err != nil {
 				return nil, err
@@ -37,7 +33,49 @@ func (s *session) inlayHints(params json.RawMessage) (work, error) {
 			h.part(part)
 		}
 		return h.sorted(), nil
-	}), nil
+	}
+	whole := snap.withReading(func(ctx context.Context, reading *analysis.Reading) (any, error) {
+		parts, err := reading.PartsNear(ctx, within)
+		if err != nil {
+			return nil, err
+		}
+		return hints(ctx, parts)
+	})
+	refreshes := s.asked().refreshesHints
+	return func(ctx context.Context) (any, error) {
+		g := snap.pass.around(ctx)
+		if g == nil || snap.pass.defersMoves(g, within, refreshes) {
+			return whole(ctx)
+		}
+		parts, err := g.HandsNear(ctx, within)
+		if err != nil {
+			return nil, err
+		}
+		return hints(ctx, parts)
+	}, nil
+}
+
+// defersMoves says whether hints must wait for the whole, on which the moves of the pedals
+// rest. They need not where no moves are shown, nor in a text that has just been opened:
+// there fingers come first, and the client is asked to ask again. After a key the moves
+// would go and come again with it.
+func (p *pass) defersMoves(g *analysis.Glimpse, within score.Span, refreshes bool) bool {
+	if !showsMoves(p.settings(), g.Score(), within) {
+		return false
+	}
+	if !p.first || !refreshes {
+		return true
+	}
+	p.owesMoves.Store(true)
+	return p.isRead() // whoever reads the whole looks at what is owed after that
+}
+
+// showsMoves says whether moves of the pedals are shown in any tune that a span touches.
+func showsMoves(set rules.Settings, s *score.Score, within score.Span) bool {
+	return slices.ContainsFunc(s.Tunes, func(t *score.Tune) bool {
+		own, _ := set.ForTune(t)
+		return overlap(t.Span, within) && own.Instrument.Pedals && !own.HintsOff[rules.PedalHints]
+	})
 }
 
 // hinter gathers the hints of a stretch of text.

@@ -3,6 +3,7 @@ package lsp
 import (
 	"context"
 	"sync"
+	"sync/atomic"
 
 	"fourfold/analysis"
 	"fourfold/analysis/rules"
@@ -33,7 +34,8 @@ type pass struct {
 	begun   *analysis.Glimpse // of this text, with its music alone
 	looking sync.Mutex        // held while one of the two is worked out
 
-	asked askedOnce
+	asked     askedOnce
+	owesMoves atomic.Bool // hints were given without the pedals
 }
 
 func newPass(a analyse, settings func() rules.Settings, file *syntax.File) *pass {
