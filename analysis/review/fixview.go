@@ -48,19 +48,38 @@ func (pa *Passage) answer(ctx context.Context, in Input, sec *Section) {
 	}
 }
 
-// partAfter reads the section's part in a changed text, as written. Its rules have
-// been asked by the proof already.
-func partAfter(text []byte, sec *Section) (*rules.Part, bool) {
+// barsAround is how many bars on each side are read with those that a change is in:
+// what lies further off moves no finger there. Tunes of a few times as many are read
+// whole.
+const barsAround = 16
+
+// changed is the section's part in a changed text.
+type changed struct {
+	tune   *score.Tune
+	player rules.Player
+	part   *rules.Part // as written, of the bars around the change
+}
+
+// partAfter reads the section's part in a changed text, as written, around some bars.
+// Its rules have been asked by the proof already.
+func partAfter(text []byte, sec *Section, from, to int) (c changed, ok bool) {
 	tunes := score.Build(syntax.Parse(text)).Tunes
 	if sec.tune >= len(tunes) {
-		return nil, false
+		return c, false
 	}
-	t := tunes[sec.tune]
-	players := rules.Players(t)
+	c.tune = tunes[sec.tune]
+	players := rules.Players(c.tune)
 	if sec.player >= len(players) {
-		return nil, false
+		return c, false
 	}
-	return rules.WrittenPart(text, t, players[sec.player], sec.part.Settings), true
+	c.player = players[sec.player]
+	near, player := c.tune, c.player
+	if near.Bars() > 4*barsAround {
+		near = near.Stretch(max(1, from-barsAround), min(near.Bars(), to+barsAround))
+		player = player.In(near)
+	}
+	c.part = rules.WrittenPart(text, near, player, sec.part.Settings)
+	return c, true
 }
 
 // measure says how fast the hand of the finding then goes in its bars.
@@ -94,12 +113,13 @@ func fixView(ctx context.Context, in Input, sec *Section, pa *Passage, f Finding
 	v := &FixView{Title: visible(fx.Title), Finding: f.Number}
 	v.Before, v.After = changes(in.Text, sec.part.Player.Voices(), fx.Edits)
 	text := score.Apply(in.Text, fx.Edits)
-	p, ok := partAfter(text, sec)
+	after, ok := partAfter(text, sec, f.Source.Bar, max(f.Source.Bar, f.Source.EndBar))
 	if !ok || ctx.Err() != nil {
 		return v
 	}
+	p := after.part
 	v.Pictures = stringsPictures(p, written(p), f.Source.Bar, min(max(f.Source.Bar, f.Source.EndBar), f.Source.Bar+barsOfOther-1), nil, false)
 	v.measure(p, f.Source)
-	v.Engraved = engraved(ctx, in, excerpt(text, p.Tune, p.Player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
+	v.Engraved = engraved(ctx, in, excerpt(text, after.tune, after.player.Voices(), pa.From, pa.To), pa.ID+"-after", "The bars with the change, as notes")
 	return v
 }

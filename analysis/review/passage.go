@@ -29,6 +29,7 @@ type Passage struct {
 	Source   []VoiceText
 	Engraved template.HTML // the bars as notes
 	Drawn    bool
+	Brief    *Brief // instead of all that, where the page has no room
 	weight   float64
 	located  []located
 }

@@ -51,3 +51,17 @@ func (s *Sheet) render() ([]byte, error) {
 	err := pageTemplate.Execute(&b, s)
 	return b.Bytes(), err
 }
+
+// renderWithin shortens what it must so that the page takes no more than some bytes;
+// where nothing is left to shorten it takes what it takes.
+func (s *Sheet) renderWithin(most int) ([]byte, error) {
+	for {
+		html, err := s.render()
+		if err != nil || len(html) <= most {
+			return html, err
+		}
+		if found, err := s.shorten(len(html) - most); err != nil || !found {
+			return html, err
+		}
+	}
+}

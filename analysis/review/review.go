@@ -33,14 +33,6 @@ type Options struct {
 // DefaultPictures keeps the page of a long score at a size that opens quickly.
 const DefaultPictures = 16
 
-// mostDrawn is how many bytes the pictures of the passages take where nobody says
-// how many to draw; a dense piece of 1,000 bars then stays under two megabytes.
-const mostDrawn = 1_150_000
-
-// mostBytes is how large a page may then be, words and all: where every bar has its
-// remark, the words alone take half of it.
-const mostBytes = 1_950_000
-
 // Page is a finished page and the figures that an index of many needs.
 type Page struct {
 	HTML    []byte
@@ -62,8 +54,8 @@ func Make(ctx context.Context, in Input, o Options) (Page, error) {
 	}
 	html, err := s.render()
 	if over := len(html) - mostBytes; err == nil && over > 0 && room == mostDrawn {
-		s.fit(s.drawn() - over)
-		html, err = s.render()
+		s.fit(max(s.drawn()-over, leastDrawn))
+		html, err = s.renderWithin(mostBytes)
 	}
 	return Page{HTML: html, Summary: s.Summary}, err
 }

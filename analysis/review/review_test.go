@@ -2,6 +2,7 @@ package review
 
 import (
 	"context"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -305,6 +306,39 @@ func TestDenseScoreStaysSmall(t *testing.T) {
 	assert.Greater(t, strings.Count(string(full.HTML), `class="scroll engraved"`), drawn, "as many as asked for, whatever the size")
 	assert.Equal(t, strings.Count(string(full.HTML), `data-rule=`), strings.Count(html, `data-rule=`))
 	assert.Equal(t, strings.Count(string(full.HTML), "A change that was tried"), strings.Count(html, "A change that was tried"))
+}
+
+// TestWordsStaySmall: where the words alone are too many, the lightest passages are told
+// in a line each; what the harpist has a word for, and the heaviest ones with their
+// pictures, stay.
+func TestWordsStaySmall(t *testing.T) {
+	text := chromatic(600)
+	page, html := pageOf(t, text+"% fourfold: fine bar 500: with the left hand\n", Options{})
+	assert.Less(t, len(html), 2_000_000)
+	_, short, ok := strings.Cut(html, `class="brief">`)
+	require.True(t, ok, "some are told in a line")
+	assert.Regexp(t, `^[a-z ]+: [0-9]+ × [^<]*\.`, short)
+	assert.Contains(t, html, "are told in a line each")
+	assert.Contains(t, html, "Fine, says the harpist")
+	assert.Contains(t, html, `aria-label="Picture of the strings`)
+	assert.Positive(t, page.Summary.Stuck)
+}
+
+// chromatic is music with an accidental on every note, which asks too much of all.
+func chromatic(bars int) string {
+	r := rand.New(rand.NewPCG(1, 2))
+	staff := func(letters, octave string) string {
+		var b strings.Builder
+		for bar := 1; bar <= bars; bar++ {
+			for range 8 {
+				b.WriteString([]string{"^", "_", "="}[r.IntN(3)] + string(letters[r.IntN(len(letters))]) + octave)
+			}
+			b.WriteString(map[bool]string{true: "|\n", false: "|"}[bar%4 == 0])
+		}
+		return b.String()
+	}
+	return "X:1\nT:Chromatic\nM:4/4\nL:1/8\nQ:1/4=100\n%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:C\nV:RH\n" +
+		staff("CDEFGABcdefgab", "") + "V:LH\n" + staff("CDEFGAB", ",")
 }
 
 // BenchmarkReview1000 makes the page of 1,000 bars, read anew each time.

@@ -23,6 +23,7 @@ type Sheet struct {
 	Rules     []rules.Rule  // those that found something
 	LeftOut   int
 	NotDrawn  int  // passages without a picture
+	Shortened int  // of which those that are told in a line each
 	Engraved  bool // passages stand in notes too
 	Summary   Summary
 	ByWeight  bool
@@ -287,55 +288,6 @@ func (s *Sheet) usedRules(findings []rules.Finding) {
 		if used[r.Name] {
 			s.Rules = append(s.Rules, r)
 		}
-	}
-}
-
-// fit leaves out the pictures of the lightest passages that no room is left for, in
-// bytes; their words stay.
-func (s *Sheet) fit(room int) {
-	var all []*Passage
-	for _, sec := range s.Sections {
-		all = append(all, sec.Passages...)
-	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].weight > all[j].weight })
-	for _, pa := range all {
-		if !pa.Drawn {
-			continue
-		}
-		if room -= pa.size(); room < 0 {
-			pa.undraw()
-			s.NotDrawn++
-		}
-	}
-}
-
-// drawn is how many bytes the pictures of all passages take.
-func (s *Sheet) drawn() (n int) {
-	for _, sec := range s.Sections {
-		for _, pa := range sec.Passages {
-			n += pa.size()
-		}
-	}
-	return n
-}
-
-// size is that of a passage's pictures, in bytes.
-func (pa *Passage) size() int {
-	pictures := append([]template.HTML{pa.Engraved}, append(pa.Pictures, pa.Shared...)...)
-	if pa.Fix != nil {
-		pictures = append(append(pictures, pa.Fix.Engraved), pa.Fix.Pictures...)
-	}
-	n := 0
-	for _, p := range pictures {
-		n += len(p)
-	}
-	return n
-}
-
-func (pa *Passage) undraw() {
-	pa.Drawn, pa.Engraved, pa.Pictures, pa.Shared = false, "", nil, nil
-	if pa.Fix != nil {
-		pa.Fix.Engraved, pa.Fix.Pictures = "", nil
 	}
 }
 
