@@ -71,6 +71,7 @@ func (v *voice) closeBar(r *reader) {
 	v.bar.Ending, v.bar.Part = v.ending, v.part
 	v.ending, v.part = "", ""
 	v.deliver(r)
+	v.notes = v.room
 	v.number++
 	v.dropLateTies(r)
 	v.before = v.accidentals()
@@ -146,20 +147,19 @@ func (v *voice) note(r *reader, at noteRef) *Note {
 }
 
 // measureRest makes n bars of silence.
-func (v *voice) measureRest(r *reader, n int, e Event) {
+func (v *voice) measureRest(r *reader, n int, hidden bool, file Span) {
 	length := v.meter.Length
 	if length.Sign() <= 0 {
 		length = F(1, 1)
 	}
-	e.Duration = length
-	file := e.Span
 	for i := range n {
 		if i > 0 {
 			v.nextBar(r)
 			v.touch(r.file.Start(r.line), file.Start)
 		}
-		e.Span = v.rel(file)
-		v.restTies(r, e.Hidden)
+		v.restTies(r, hidden)
+		e := v.next(r, MeasureRest, file)
+		e.Hidden, e.Duration = hidden, length
 		v.put(e)
 	}
 }

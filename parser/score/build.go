@@ -34,6 +34,7 @@ type fileReader struct {
 	header  []Problem
 	maxRest int
 	notes   []Note // room for the notes to come
+	chord   []Note // room for those of a chord
 
 	short    int       // bars of tunes that are not packed; 0 for longTune
 	contents []Content // room for the contents to come

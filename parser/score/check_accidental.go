@@ -5,7 +5,7 @@ import "fmt"
 // repeated hints at an accidental that says what is in force already: on the
 // same string earlier in the bar, or in the key where nothing in this bar or
 // the one before has altered the letter.
-func (v *voice) repeated(r *reader, place, letter, str, alter int, w written) {
+func (v *voice) repeated(r *reader, place, letter, str, alter int, w *written) {
 	if r.sink != nil || r.env.propagate == toNone || w.expanded {
 		return
 	}

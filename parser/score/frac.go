@@ -22,11 +22,25 @@ func F(num, den int64) Frac {
 	if den < 0 {
 		num, den = -num, -den
 	}
+	if den&(den-1) == 0 { // as nearly all lengths are
+		if num == 0 {
+			return Zero
+		}
+		both := min(bits.TrailingZeros64(uint64(num)), bits.TrailingZeros64(uint64(den)))
+		return Frac{num >> both, den >> both}
+	}
 	g := gcd(abs(num), den)
 	if g > 1 {
 		num, den = num/g, den/g
 	}
 	return Frac{num, den}
+}
+
+// small says whether products of the numbers of two such fractions, and a sum of two of
+// these, fit into 64 bits.
+func (a Frac) small() bool {
+	const most = 1 << 30
+	return a.Num < most && a.Num > -most && a.Den < most && a.Den > 0
 }
 
 // Valid is false where a calculation left the range of 64 bits.
@@ -40,6 +54,9 @@ func (a Frac) Add(b Frac) Frac {
 			return Frac{}
 		}
 		return F(n, a.Den)
+	}
+	if a.small() && b.small() {
+		return F(a.Num*b.Den+b.Num*a.Den, a.Den*b.Den)
 	}
 	if !a.Valid() || !b.Valid() {
 		return Frac{}
@@ -60,6 +77,9 @@ func (a Frac) Sub(b Frac) Frac { return a.Add(Frac{-b.Num, b.Den}) }
 
 // Mul gives a · b.
 func (a Frac) Mul(b Frac) Frac {
+	if a.small() && b.small() {
+		return F(a.Num*b.Num, a.Den*b.Den)
+	}
 	if !a.Valid() || !b.Valid() {
 		return Frac{}
 	}

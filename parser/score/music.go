@@ -113,7 +113,9 @@ func (c *cursor) element() {
 		c.next()
 		return
 	}
-	c.v.touch(c.r.file.Start(c.r.line), c.span().Start)
+	if !c.v.started {
+		c.v.touch(c.r.file.Start(c.r.line), c.span().Start)
+	}
 	switch k {
 	case syntax.Accidental, syntax.Pitch:
 		c.single()

@@ -1,6 +1,7 @@
 package score
 
 import (
+	"slices"
 	"strings"
 
 	"fourfold/parser/syntax"
@@ -74,23 +75,34 @@ func (c *cursor) single() {
 		return
 	}
 	v := c.v
-	n := v.pitch(c.r, w)
-	n.Span, n.Head = v.rel(n.Span), v.rel(n.Head)
-	n.Duration = w.length
-	notes := c.r.newNotes(1)
-	notes[0] = n
-	e := v.place(c.r, Event{Kind: Sound, Span: n.Span, Notes: notes, Expanded: w.expanded}, w.length)
+	e := v.next(c.r, Sound, w.span)
+	e.Notes, e.Expanded = v.newNotes(c.r, 1), w.expanded
+	n := &e.Notes[0]
+	v.pitch(c.r, &w, n)
+	n.Span, n.Head = e.Span, v.rel(n.Head)
+	v.place(c.r, e, w.length)
 	v.endTies(c.r, e)
 }
 
-// newNotes cuts a short slice from a long one.
-func (r *fileReader) newNotes(n int) []Note {
-	if n > len(r.notes) {
-		r.notes = make([]Note, max(64, n))
+// notesRoom is how many notes are made at a time.
+const notesRoom = 64
+
+// newNotes cuts a short slice from a long one. In a long tune it is the notes of a bar that
+// is packed: they are copied where they stay, and their room is used again.
+func (v *voice) newNotes(r *reader, n int) []Note {
+	if !r.long {
+		if n > len(r.notes) {
+			r.notes = make([]Note, max(notesRoom, n))
+		}
+		return take(&r.notes, n)
 	}
-	s := r.notes[:n:n]
-	r.notes = r.notes[n:]
-	return s
+	if n > len(v.notes) {
+		v.room = make([]Note, max(notesRoom, n, 2*len(v.room)))
+		v.notes = v.room
+	}
+	notes := take(&v.notes, n)
+	clear(notes)
+	return notes
 }
 
 // inChord is what a chord or a grace group holds while it is read.
@@ -121,18 +133,18 @@ func (c *cursor) placeChord(in inChord, outer Frac, span Span, expanded bool) {
 		c.r.problem(RuleSyntax, span, "This chord holds no note.")
 		return
 	}
-	notes := c.r.newNotes(len(in.notes))
-	copy(notes, in.notes)
-	length := in.notes[0].Duration.Mul(outer)
-	for i := range notes {
-		n := &notes[i]
+	e := v.next(c.r, Sound, span)
+	e.Chord, e.Expanded = true, expanded
+	e.Notes = v.newNotes(c.r, len(in.notes))
+	copy(e.Notes, in.notes)
+	for i := range e.Notes {
+		n := &e.Notes[i]
 		n.Span, n.Head = v.rel(n.Span), v.rel(n.Head)
 		for j := range n.Marks {
 			n.Marks[j].Span = v.rel(n.Marks[j].Span)
 		}
-		n.Duration = length
 	}
-	e := v.place(c.r, Event{Kind: Sound, Chord: true, Span: v.rel(span), Notes: notes, Expanded: expanded}, length)
+	v.place(c.r, e, in.notes[0].Duration.Mul(outer))
 	v.endTies(c.r, e)
 	for _, t := range in.ties {
 		v.tieNote(t.note, t.span)
@@ -144,7 +156,8 @@ const maxChord = 1000
 // chordInside reads the notes up to the closing bracket. A bar line or the line
 // end closes a chord that nothing else did.
 func (c *cursor) chordInside(end syntax.Kind, open Span) inChord {
-	var in inChord
+	in := inChord{notes: c.r.chord[:0]}
+	defer func() { c.r.chord = in.notes }()
 	var marks []Mark
 	for {
 		switch k := c.kind(); k {
@@ -156,14 +169,15 @@ func (c *cursor) chordInside(end syntax.Kind, open Span) inChord {
 			if !ok {
 				continue
 			}
-			n := c.v.pitch(c.r, w)
-			if len(in.notes) == maxChord {
+			in.notes = append(in.notes, Note{})
+			n := &in.notes[len(in.notes)-1]
+			c.v.pitch(c.r, &w, n)
+			if len(in.notes) > maxChord {
+				in.notes = in.notes[:maxChord]
 				c.r.problem(RuleSyntax, w.span, "A chord holds a thousand notes at most; the rest is left out.")
 				continue
 			}
-			n.Duration = w.length
 			n.Marks, marks = marks, nil
-			in.notes = append(in.notes, n)
 		case syntax.Decoration, syntax.Shorthand, syntax.Quoted:
 			marks = c.marks(marks)
 		case syntax.Tie:
@@ -218,7 +232,7 @@ func (c *cursor) rest() {
 	switch k {
 	case syntax.MeasureRest:
 		n := c.measures()
-		v.measureRest(c.r, n, Event{Kind: MeasureRest, Hidden: word == 'X', Span: c.src.span(from, c.at)})
+		v.measureRest(c.r, n, word == 'X', c.src.span(from, c.at))
 	case syntax.Spacer:
 		if c.skip(syntax.Length) {
 			c.next()
@@ -231,7 +245,9 @@ func (c *cursor) rest() {
 	default:
 		length := c.outer()
 		v.restTies(c.r, word == 'x')
-		v.place(c.r, Event{Kind: Rest, Hidden: word == 'x', Span: v.rel(c.src.span(from, c.at))}, length)
+		e := v.next(c.r, Rest, c.src.span(from, c.at))
+		e.Hidden = word == 'x'
+		v.place(c.r, e, length)
 	}
 }
 
@@ -275,11 +291,12 @@ func (c *cursor) grace() {
 			if !ok {
 				continue
 			}
-			n := v.pitch(c.r, w)
+			notes := make([]Note, 1)
+			v.pitch(c.r, &w, &notes[0])
 			if c.r.sink != nil {
 				continue
 			}
-			v.addGrace(Event{Kind: Sound, Span: w.span, Notes: []Note{n}, Marks: marks, Expanded: w.expanded}, w.length, &broken)
+			v.addGrace(Event{Kind: Sound, Span: w.span, Notes: notes, Marks: marks, Expanded: w.expanded}, w.length, &broken)
 			marks = nil
 		case syntax.ChordOpen:
 			c.next()
@@ -289,7 +306,7 @@ func (c *cursor) grace() {
 				for i := range in.notes {
 					in.notes[i].Duration = in.notes[i].Duration.Mul(outer)
 				}
-				v.addGrace(Event{Kind: Sound, Chord: true, Span: c.src.span(from, c.at), Notes: in.notes, Marks: marks}, in.notes[0].Duration, &broken)
+				v.addGrace(Event{Kind: Sound, Chord: true, Span: c.src.span(from, c.at), Notes: slices.Clone(in.notes), Marks: marks}, in.notes[0].Duration, &broken)
 				marks = nil
 			}
 		case syntax.Broken:

@@ -25,23 +25,23 @@ type written struct {
 	expanded   bool
 }
 
-// pitch gives the note of a written note where the voice stands.
-func (v *voice) pitch(r *reader, w written) Note {
+// pitch makes the note of a written note where the voice stands.
+func (v *voice) pitch(r *reader, w *written, n *Note) {
 	l := letterIndex(w.letter)
 	octave := 4 + w.octave + v.shift.octave + v.shift.clefOctave
 	if w.letter >= 'a' {
 		octave++
 	}
 	octave = max(-maxOctaves, min(maxOctaves+9, octave))
-	n := Note{Span: w.span, Head: w.head, String: 7*octave + l, Explicit: w.accidental != "", Duration: w.length}
+	n.Span, n.Head, n.Duration = w.span, w.head, w.length
+	n.String, n.Explicit = 7*octave+l, w.accidental != ""
 	n.Alter = v.alter(r, n.String, l, w)
 	n.Midi = 12*(octave+1) + semitones[l] + n.Alter + v.shift.transpose
-	return n
 }
 
 // alter gives the alteration of a note, and keeps an accidental for the rest of
 // the bar.
-func (v *voice) alter(r *reader, str, letter int, w written) int {
+func (v *voice) alter(r *reader, str, letter int, w *written) int {
 	place := letter
 	if r.env.propagate == toOctave {
 		place = str + 7000 // above every letter, and its letter modulo 7

@@ -78,7 +78,7 @@ func usualTime(p int, compound bool) int {
 
 // factor is what the running tuplet does to a length.
 func (v *voice) factor() Frac {
-	f := F(1, 1)
+	f := Frac{1, 1}
 	if v.tuplet.left > 0 {
 		f = F(int64(v.tuplet.q), int64(v.tuplet.p))
 		if o := v.tuplet.outer; o != nil {
@@ -147,6 +147,9 @@ const (
 // parseLength reads the length behind a note: 3, 3/2, /, //, /4. It is false
 // where the text is no length; what can be read of it is given all the same.
 func parseLength(text string) (Frac, bool) {
+	if len(text) == 1 && text[0] >= '1' && text[0] <= '9' {
+		return Frac{int64(text[0] - '0'), 1}, true
+	}
 	num, rest, found := strings.Cut(text, "/")
 	n, ok := 1, true
 	if num != "" {

@@ -139,7 +139,7 @@ func (v *voice) clone() voice {
 	c.marks = cloned(v.marks)
 	c.acc, c.ties, c.links = cloned(v.acc), cloned(v.ties), cloned(v.links)
 	c.slurs, c.slurCloses = cloned(v.slurs), cloned(v.slurCloses)
-	c.shared, c.low, c.loose, c.body = 0, 0, nil, body{}
+	c.shared, c.low, c.loose, c.body, c.room, c.notes = 0, 0, nil, body{}, nil, nil
 	if !v.broken.Valid() {
 		c.brokenSpan = Span{}
 	}

@@ -45,10 +45,11 @@ type voice struct {
 	words        wordPlace
 	symbols      wordPlace
 
-	shared int          // so many bars share what they hold with an older score
-	low    int          // so many of those are still as they were; the ones after have been changed, if any
-	loose  map[int]bool // bars that are this reading's own and may be changed: of those shared, and in a long tune
-	body   body         // room for what is packed
+	shared      int          // so many bars share what they hold with an older score
+	low         int          // so many of those are still as they were; the ones after have been changed, if any
+	loose       map[int]bool // bars that are this reading's own and may be changed: of those shared, and in a long tune
+	body        body         // room for what is packed
+	room, notes []Note       // room for the notes of the bar in work, and what of it is free, in a long tune
 }
 
 // timed says whether the bar in work holds time.
@@ -89,8 +90,37 @@ func (v *voice) touch(lineStart, offset int) {
 // rel gives a span of the file as one of the bar in work.
 func (v *voice) rel(s Span) Span { return s.Shift(-v.bar.start) }
 
-// place puts an event with time into the bar.
-func (v *voice) place(r *reader, e Event, length Frac) *Event {
+// next makes room for an event that is placed then.
+func (v *voice) next(r *reader, kind EventKind, span Span) *Event {
+	if r.sink != nil && len(v.events) > sinkEvents {
+		v.flush(r, 1)
+	}
+	v.events = append(v.events, Event{})
+	e := &v.events[len(v.events)-1]
+	e.Kind, e.Span = kind, v.rel(span)
+	return e
+}
+
+// place puts the event that room was made for last, with its notes, into the bar: each as
+// long as a length times the unit.
+func (v *voice) place(r *reader, e *Event, length Frac) {
+	scale := v.unit
+	if v.tuplet.left > 0 || v.broken.Valid() {
+		scale = scale.Mul(v.stretch(e))
+	}
+	e.Duration = scale.Mul(length)
+	if !e.Duration.Valid() {
+		r.problem(RuleSyntax, e.Span.Shift(v.bar.start), "This length cannot be counted: it is too long or too fine. It is read as one unit note length.")
+		e.Duration = v.unit
+	}
+	for i := range e.Notes {
+		e.Notes[i].Duration = e.Duration
+	}
+	v.put(e)
+}
+
+// stretch is what a tuplet and a broken rhythm do to the length of the next event.
+func (v *voice) stretch(e *Event) Frac {
 	factor := v.factor()
 	e.Broken = v.broken.Valid()
 	if v.broken.Valid() {
@@ -101,32 +131,17 @@ func (v *voice) place(r *reader, e Event, length Frac) *Event {
 		e.Tuplet = v.tuplet.id
 		v.count()
 	}
-	if r.sink != nil && len(v.events) > sinkEvents {
-		v.flush(r, 1)
-	}
-	scale := v.unit.Mul(factor)
-	e.Duration = scale.Mul(length)
-	for i := range e.Notes {
-		e.Notes[i].Duration = scale.Mul(e.Notes[i].Duration)
-		if !e.Notes[i].Duration.Valid() {
-			e.Notes[i].Duration = v.unit
-		}
-	}
-	if !e.Duration.Valid() {
-		r.problem(RuleSyntax, e.Span.Shift(v.bar.start), "This length cannot be counted: it is too long or too fine. It is read as one unit note length.")
-		e.Duration = v.unit
-	}
-	return v.put(e)
+	return factor
 }
 
-// put appends an event whose duration is known and moves the time on.
-func (v *voice) put(e Event) *Event {
+// put places an event whose duration is known and moves the time on.
+func (v *voice) put(e *Event) {
 	e.Onset, e.Layer, e.Staff = v.pos, v.layer, v.staff
-	v.attach(&e)
-	v.events = append(v.events, e)
+	if len(v.marks)+len(v.graces)+v.slurOpen > 0 {
+		v.attach(e)
+	}
 	v.last = len(v.events) - 1
 	v.pos = sum(v.pos, e.Duration)
-	return &v.events[v.last]
 }
 
 // attach gives an event the marks, graces and slurs that wait for it.
