@@ -27,15 +27,16 @@ type action struct {
 	name  string
 	title func(*scope) string // "" where it makes no sense
 	do    func(context.Context, *scope) (Acted, error)
+	none  string // why it makes no sense, where it makes none
 }
 
 // actions are all kinds, in the order of the menu.
 var actions = []action{
-	{"pedals/marks", marksTitle, writeMarks},
-	{"pedals/spell-selection", spellSelectionTitle, spellSelection},
-	{"pedals/spell-tune", spellTuneTitle, spellTune},
-	{"pedals/flat-selection", flatSelectionTitle, flatSelection},
-	{"pedals/flat-tune", flatTuneTitle, flatTune},
+	{"pedals/marks", marksTitle, writeMarks, "No note asks anything of the feet, so there are no pedals to mark."},
+	{"pedals/spell-selection", spellSelectionTitle, spellSelection, "Nothing is selected."},
+	{"pedals/spell-tune", spellTuneTitle, spellTune, "The feet stand still as it is: no spelling saves them a move."},
+	{"pedals/flat-selection", flatSelectionTitle, flatSelection, "Nothing is selected that stands in a key of five to seven sharps."},
+	{"pedals/flat-tune", flatTuneTitle, flatTune, "No bar stands in a key of five to seven sharps, so there is nothing to move to the flat side."},
 }
 
 // Actions lists what can be asked for at a span of the file: a caret, where it is
@@ -62,14 +63,17 @@ func Act(ctx context.Context, t Text, name string, span score.Span) (Acted, erro
 		return Acted{Why: "There is no part for a harp with pedals here."}, nil
 	}
 	for _, a := range actions {
-		if a.name == name && a.title(s) != "" {
+		if a.name == name {
+			if a.title(s) == "" {
+				return Acted{Why: a.none}, nil
+			}
 			if err := s.read(ctx); err != nil {
 				return Acted{}, err
 			}
 			return a.do(ctx, s)
 		}
 	}
-	return Acted{Why: "This cannot be asked for here."}, nil
+	return Acted{Why: "There is no action " + name + "."}, nil
 }
 
 // scope is what an action is about: a player's part in a tune, and bars of it.

@@ -100,7 +100,7 @@ func TestPedalsActions(t *testing.T) {
 	}
 	_, out, errs := pedalsOn(t, score, "--respell")
 	assert.Empty(t, out, "the feet stand still as it is")
-	assert.Contains(t, errs, "cannot be asked for here")
+	assert.Contains(t, errs, "The feet stand still as it is")
 }
 
 func TestPedalsActionsUsage(t *testing.T) {
