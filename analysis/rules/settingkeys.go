@@ -102,6 +102,9 @@ func settingKey(name string) (SettingKey, error) {
 	case CheckRule(name) == nil:
 		return SettingKey{}, fmt.Errorf("`%s` names rules: it belongs under `severity`", name)
 	}
+	if name == "harp" { // as the option is called
+		return SettingKey{}, fmt.Errorf("there is no setting `harp`; did you mean `instrument`?")
+	}
 	return SettingKey{}, fmt.Errorf("there is no setting `%s`%s", name, didYouMean(name, names))
 }
 

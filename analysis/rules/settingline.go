@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"fourfold/analysis/harp"
 	"fourfold/parser/score"
 )
 
@@ -160,7 +161,12 @@ func checkVoices(t *score.Tune, words []word, complain func(score.Span, string, 
 	}
 	for _, w := range words[1:] {
 		for _, id := range strings.Split(w.text, "+") {
-			if len(voicesNamed(t, id)) == 0 {
+			if len(voicesNamed(t, id)) > 0 {
+				continue
+			}
+			if _, known := harp.InstrumentNamed(id); known {
+				complain(w.span, "The tune has no voice `V:%s`; for the harp of that name write `%%%%fourfold instrument=%s`.", id, id)
+			} else {
 				complain(w.span, "`%s` is named here, and the tune has no voice `V:%s`.", id, id)
 			}
 		}

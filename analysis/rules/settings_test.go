@@ -68,6 +68,7 @@ func TestWrongSettings(t *testing.T) {
 	for _, c := range []struct{ name, text, says string }{
 		{"hand", "tiny", "one of: standard, small"},
 		{"hnd", "small", "no setting `hnd`; did you mean `hand`?"},
+		{"harp", "lever34", "no setting `harp`; did you mean `instrument`?"},
 		{"instrument", "piano", "one of: concert"},
 		{"tempo", "fast", "a number from 1 to 1000"},
 		{"tempo", "0", "a number from 1 to 1000"},
@@ -202,6 +203,8 @@ func TestWrongLines(t *testing.T) {
 		{"severity", "severity", "Nothing follows `severity`"},
 		{"harp RH XX", "XX", "the tune has no voice `V:XX`"},
 		{"harp", "harp", "No voice follows"},
+		{"harp lever34", "lever34", "write `%%fourfold instrument=lever34`"},
+		{"harp=lever34", "harp=lever34", "did you mean `instrument`?"},
 		{"=", "=", "`=` is not understood"},
 		{"ünfug\xff", "ünfug\xff", "is not understood"},
 		{"   ", "", "sets nothing"},
