@@ -1,7 +1,6 @@
 package fix
 
 import (
-	"fourfold/analysis/hands"
 	"fourfold/analysis/harp"
 	"fourfold/analysis/rules"
 )
@@ -167,5 +166,5 @@ func busy(h *rules.Hand, first, last int, profile harp.Hand) bool {
 		return false
 	}
 	from, to = max(0, from-1), min(to+1, len(pls)-1)
-	return hands.Ceiling(h.Strokes[pls[from].From:pls[to].To+1], profile) > limit
+	return h.Solution.Ceiling(pls[from].From, pls[to].To) > limit
 }

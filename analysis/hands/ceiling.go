@@ -13,9 +13,14 @@ import (
 // Changes after a gap ask for nothing, so over several passages it is the largest of
 // theirs.
 func Ceiling(strokes []Stroke, profile harp.Hand) float64 {
+	return newHand(profile).workCeiling(strokes)
+}
+
+// workCeiling works the ceiling out.
+func (h *hand) workCeiling(strokes []Stroke) float64 {
 	p := programmes.Get().(*programme)
 	defer p.end()
-	p.begin(strokes, newHand(profile))
+	p.begin(strokes, h)
 	var loads [window][mostStates]float64
 	for i := len(strokes) - 1; i >= 0; i-- {
 		p.ceilingStep(i, &loads)

@@ -4,8 +4,6 @@ import (
 	"encoding/binary"
 	"hash/maphash"
 	"math"
-
-	"fourfold/analysis/harp"
 )
 
 // memo remembers the steps of the programme. Music says the same again and again, at
@@ -18,14 +16,13 @@ import (
 // forgotten, but for what was used since. What is forgotten is worked out again. Not for
 // use by several goroutines at a time.
 type memo struct {
-	hand     harp.Hand
 	new, old map[stepKey]*step
 	seeds    [2]maphash.Seed
 	buffer   []byte
 }
 
 // generation is how many steps a generation has.
-const generation = 1 << 13
+const generation = 1 << 12
 
 // stepKey is all that a step depends on.
 type stepKey struct {
@@ -68,8 +65,8 @@ type placed struct {
 	Placing
 }
 
-func newMemo(h harp.Hand) *memo {
-	return &memo{hand: h, new: map[stepKey]*step{}, seeds: [2]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}}
+func newMemo() *memo {
+	return &memo{new: map[stepKey]*step{}, seeds: [2]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}}
 }
 
 // find gives the step that is remembered; nil for none.

@@ -123,12 +123,16 @@ func TestMemoryChangesNothing(t *testing.T) {
 		cases = 60
 	}
 	r := rand.New(rand.NewPCG(21, 21))
+	var solvers []*Solver
+	for _, profile := range profiles() {
+		solvers = append(solvers, NewSolver(profile))
+	}
 	for c := range cases {
 		p := figured(r, 2+r.IntN(14))
 		if c%5 == 0 {
 			p = part{strokes: randomStrokes(r, 40)} // not on whole ticks
 		}
-		h := newHand(profiles()[c/40%3])
+		h := solvers[c/40%3].h
 		what := fmt.Sprintf("case %d: %v", c, p)
 		want := slowSolve(p, h.Hand)
 		var plain *Solution
@@ -136,7 +140,7 @@ func TestMemoryChangesNothing(t *testing.T) {
 			pr := newProgramme(p.strokes, h)
 			pr.borrowed = p.borrowed
 			if !remembers {
-				pr.memo = nil
+				pr.forget()
 			}
 			got := pr.solve()
 			lengths, fingers, _, _ := names(got.Placings)
@@ -148,6 +152,7 @@ func TestMemoryChangesNothing(t *testing.T) {
 			}
 			require.Equal(t, plain.Placings, got.Placings, what)
 			require.Equal(t, plain.MaxLoad, got.MaxLoad, what)
+			require.Equal(t, Ceiling(p.strokes, h.Hand), got.Ceiling(0, len(p.strokes)-1), what)
 		}
 	}
 }
@@ -164,7 +169,7 @@ func TestMemoryRecalls(t *testing.T) {
 		again.strokes = append(again.strokes, Stroke{T: s.T + 20, Strings: strings, Printed: s.Printed})
 	}
 	h := newHand(harp.Standard())
-	m := newMemo(h.Hand)
+	m := newMemo()
 	filled := 0
 	for _, p := range []part{first, again} {
 		pr := newProgramme(p.strokes, h)
@@ -184,7 +189,7 @@ func TestMemoryRecalls(t *testing.T) {
 
 // The memory is bounded, and keeps what was used last.
 func TestMemoryForgets(t *testing.T) {
-	m := newMemo(harp.Standard())
+	m := newMemo()
 	often := &step{}
 	m.keep(stepKey{stroke: 1}, often)
 	for n := range int64(5 * generation) {
@@ -204,7 +209,8 @@ func BenchmarkSolveAgain20Bars(b *testing.B) {
 		strokes[i].T = gridded(strokes[i].T)
 	}
 	b.ReportAllocs()
+	s := NewSolver(harp.Standard())
 	for b.Loop() {
-		Solve(strokes, harp.Standard())
+		s.Solve(strokes)
 	}
 }

@@ -222,6 +222,7 @@ type hand struct {
 	// loadOfMillionth is how much load above 1 costs a millionth, rather a hair more than
 	// less; infinite where load costs nothing.
 	loadOfMillionth float64
+	memory          *memory // nil where nothing is remembered from piece to piece
 }
 
 func newHand(profile harp.Hand) *hand {

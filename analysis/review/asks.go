@@ -221,7 +221,7 @@ func (m *barMeasure) passages(h *rules.Hand) []measuredPassage {
 	}
 	var list []measuredPassage
 	for _, p := range h.Solution.Passages() {
-		list = append(list, measuredPassage{p, sync.OnceValue(func() float64 { return ceilingOf(m.part, h, p.From, p.To) })})
+		list = append(list, measuredPassage{p, sync.OnceValue(func() float64 { return ceilingOf(h, p.From, p.To) })})
 	}
 	m.hands[h] = list
 	return list

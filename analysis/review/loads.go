@@ -114,7 +114,7 @@ func (m *measure) take(hands [2]*rules.Hand) {
 }
 
 func (m *measure) passage(h *rules.Hand, side int, passage hands.Passage) {
-	ceiling := sync.OnceValue(func() float64 { return ceilingOf(m.part, h, passage.From, passage.To) })
+	ceiling := sync.OnceValue(func() float64 { return ceilingOf(h, passage.From, passage.To) })
 	for i := passage.From; i <= passage.To; i++ {
 		m.placing(h, side, passage, i, ceiling)
 	}
@@ -130,7 +130,7 @@ func (m *measure) placing(h *rules.Hand, side int, passage hands.Passage, i int,
 		}
 	}
 	around := sync.OnceValue(func() float64 {
-		return ceilingOf(m.part, h, max(passage.From, i-4), min(passage.To, i+3))
+		return ceilingOf(h, max(passage.From, i-4), min(passage.To, i+3))
 	})
 	for _, n := range needs(h, passage, i) {
 		least := ceiling
@@ -142,9 +142,9 @@ func (m *measure) placing(h *rules.Hand, side int, passage hands.Passage, i int,
 }
 
 // ceilingOf is the least possible largest load of some placings' strokes.
-func ceilingOf(p *rules.Part, h *rules.Hand, from, to int) float64 {
+func ceilingOf(h *rules.Hand, from, to int) float64 {
 	pls := h.Solution.Placings
-	return hands.Ceiling(h.Strokes[pls[from].From:pls[to].To+1], p.Settings.Hand)
+	return h.Solution.Ceiling(pls[from].From, pls[to].To)
 }
 
 func (m *measure) note(pluck hands.Pluck, side int, load float64) {

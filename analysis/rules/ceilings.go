@@ -1,7 +1,5 @@
 package rules
 
-import "fourfold/analysis/hands"
-
 // Ceiling is how fast some strokes of a hand can go: no fingering in the model does
 // better.
 type Ceiling struct {
@@ -51,7 +49,7 @@ func (p *Part) PieceCeiling(h *Hand) (Ceiling, bool) {
 func (p *Part) ceiling(h *Hand, from, to int) Ceiling {
 	at := h.Plucks[from][0]
 	c := Ceiling{Bar: at.Bar, From: from, To: to,
-		Load: hands.Ceiling(h.Strokes[from:min(to+2, len(h.Strokes))], p.Settings.Hand)}
+		Load: h.Solution.Ceiling(from, min(to+1, len(h.Strokes)-1))}
 	if c.Load > 0 {
 		c.HoldsUpTo = p.Timeline.QuartersAt(at.Bar, at.Onset) / c.Load
 	}

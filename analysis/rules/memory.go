@@ -20,10 +20,12 @@ type Memory struct {
 	moves  map[harp.Hand]map[string][]handedOver // by the strokes of a stretch
 	bytes  int                                   // that moves takes, about
 	solved map[slot]*hands.Solution
-	plans  map[slot]*feet.Plan
-	spelt  map[string]speltMoves
-	long   map[slot]*sectionReads
-	trials *trials // nil where texts are not tried
+	// solvers remember steps, by the kind of hand.
+	solvers map[harp.Hand]*hands.Solver
+	plans   map[slot]*feet.Plan
+	spelt   map[string]speltMoves
+	long    map[slot]*sectionReads
+	trials  *trials // nil where texts are not tried
 }
 
 // speltMoves is what the cheapest spelling of a passage comes to.
@@ -36,19 +38,42 @@ type slot struct {
 	played             bool // as the hands share, not as written
 }
 
-// solve is hands.Solve, taken on from the last fingering in the slot.
-func (m *Memory) solve(at slot, strokes []hands.Stroke, hand harp.Hand) *hands.Solution {
+// mostSolvers bounds the kinds of hand that are remembered; past it the memory starts
+// anew.
+const mostSolvers = 4
+
+// solver fingers for a hand.
+func (s Settings) solver() *hands.Solver {
+	m := s.memory
 	if m == nil {
-		return hands.Solve(strokes, hand)
+		return hands.NewSolver(s.Hand)
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	found := m.solvers[s.Hand]
+	if found == nil {
+		if len(m.solvers) >= mostSolvers {
+			clear(m.solvers)
+		}
+		found = hands.NewSolver(s.Hand)
+		m.solvers[s.Hand] = found
+	}
+	return found
+}
+
+// solve fingers strokes, taken on from the last fingering in the slot.
+func (m *Memory) solve(at slot, strokes []hands.Stroke, solver *hands.Solver) *hands.Solution {
+	if m == nil {
+		return solver.Solve(strokes)
 	}
 	m.mu.Lock()
 	last := m.solved[at]
 	m.mu.Unlock()
 	var s *hands.Solution
-	if last != nil && last.Hand == hand {
+	if last != nil && last.Hand == solver.Hand() {
 		s = last.Resolve(strokes)
 	} else {
-		s = hands.Solve(strokes, hand)
+		s = solver.Solve(strokes)
 	}
 	m.mu.Lock()
 	defer m.mu.Unlock()
@@ -113,7 +138,10 @@ const (
 
 // NewMemory is empty.
 func NewMemory() *Memory {
-	return &Memory{moves: map[harp.Hand]map[string][]handedOver{}, solved: map[slot]*hands.Solution{}, plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}, long: map[slot]*sectionReads{}}
+	return &Memory{
+		moves: map[harp.Hand]map[string][]handedOver{}, solved: map[slot]*hands.Solution{}, solvers: map[harp.Hand]*hands.Solver{},
+		plans: map[slot]*feet.Plan{}, spelt: map[string]speltMoves{}, long: map[slot]*sectionReads{},
+	}
 }
 
 // Remembering gives the settings with a memory to read with.
@@ -130,6 +158,7 @@ func (s Settings) Branching() Settings {
 		m.mu.Lock()
 		defer m.mu.Unlock()
 		maps.Copy(own.solved, m.solved)
+		maps.Copy(own.solvers, m.solvers)
 		maps.Copy(own.plans, m.plans)
 		for at, s := range m.long {
 			own.long[at] = s.branched()

@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fourfold/analysis/hands"
-	"fourfold/analysis/harp"
 )
 
 // cause is why a hand has no time.
@@ -43,7 +42,7 @@ func (r run) worst() overload {
 
 // findRuns gathers the overloads of the cheapest fingering into runs and keeps
 // those that no other fingering plays in time.
-func findRuns(h *Hand, profile harp.Hand) (out []run) {
+func findRuns(h *Hand) (out []run) {
 	for _, passage := range h.Solution.Passages() {
 		var runs []run
 		for pl := passage.From; pl <= passage.To; pl++ {
@@ -56,7 +55,7 @@ func findRuns(h *Hand, profile harp.Hand) (out []run) {
 				}
 			}
 		}
-		out = append(out, h.necessary(runs, passage, profile)...)
+		out = append(out, h.necessary(runs, passage)...)
 	}
 	return out
 }
@@ -84,7 +83,7 @@ func join(runs []run, o overload) []run {
 // the strokes of the run with a placing more on each side, as far as no other
 // run begins there, then with three, then the whole passage. What is left knows
 // how fast it can go at best.
-func (h *Hand) necessary(runs []run, passage hands.Passage, profile harp.Hand) (out []run) {
+func (h *Hand) necessary(runs []run, passage hands.Passage) (out []run) {
 	var doubtful []run
 	for i, r := range runs {
 		first, last := passage.From, passage.To
@@ -95,7 +94,7 @@ func (h *Hand) necessary(runs []run, passage hands.Passage, profile harp.Hand) (
 			last = max(runs[i+1].from, r.to)
 		}
 		for _, more := range []int{1, 3} {
-			r.load = h.ceilingOf(max(first, r.from-more), min(last, r.to+more), profile)
+			r.load = h.ceilingOf(max(first, r.from-more), min(last, r.to+more))
 			if r.load > 1+tolerance {
 				break
 			}
@@ -109,7 +108,7 @@ func (h *Hand) necessary(runs []run, passage hands.Passage, profile harp.Hand) (
 	if len(out) > 0 || len(doubtful) == 0 {
 		return out
 	}
-	whole := h.ceilingOf(passage.From, passage.To, profile)
+	whole := h.ceilingOf(passage.From, passage.To)
 	if whole <= 1+tolerance {
 		return nil
 	}
@@ -124,9 +123,9 @@ func (h *Hand) necessary(runs []run, passage hands.Passage, profile harp.Hand) (
 }
 
 // ceilingOf is the least possible largest load of the strokes of some placings.
-func (h *Hand) ceilingOf(from, to int, profile harp.Hand) float64 {
+func (h *Hand) ceilingOf(from, to int) float64 {
 	pl := h.Solution.Placings
-	return hands.Ceiling(h.Strokes[pl[from].From:pl[to].To+1], profile)
+	return h.Solution.Ceiling(pl[from].From, pl[to].To)
 }
 
 // overloadOf looks at one placing or change and names the cause, the first in

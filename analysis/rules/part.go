@@ -145,16 +145,16 @@ func (p *Part) fingered(name string, staff hands.Staff, played bool) *Hand {
 	h := &Hand{Name: name, Staff: staff, voices: map[string]bool{}}
 	if p.isStretch {
 		h.Solution = p.solveStretch(name, h.Strokes, played)
-		h.runs = findRuns(h, p.Settings.Hand)
+		h.runs = findRuns(h)
 		return h
 	}
 	at := p.slotOf(name, played)
 	if t := p.Settings.memory.trying(); t != nil {
-		h.Solution, h.runs = t.finger(at, h.Strokes, p.Settings.Hand)
+		h.Solution, h.runs = t.finger(at, h.Strokes, p.Settings.solver())
 		return h
 	}
-	h.Solution = p.Settings.memory.solve(at, h.Strokes, p.Settings.Hand)
-	h.runs = findRuns(h, p.Settings.Hand)
+	h.Solution = p.Settings.memory.solve(at, h.Strokes, p.Settings.solver())
+	h.runs = findRuns(h)
 	return h
 }
 
@@ -166,14 +166,14 @@ func (p *Part) slotOf(hand string, played bool) slot {
 // solveStretch takes what a hand plays on from what is written for it.
 func (p *Part) solveStretch(name string, strokes []hands.Stroke, played bool) *hands.Solution {
 	if !played { // the staves are still being read, both at once
-		return hands.Solve(strokes, p.Settings.Hand)
+		return p.Settings.solver().Solve(strokes)
 	}
 	for i, h := range []*Hand{p.Right, p.Left} {
 		if h != nil && handNames[i] == name {
 			return h.Solution.Resolve(strokes)
 		}
 	}
-	return hands.Solve(strokes, p.Settings.Hand)
+	return p.Settings.solver().Solve(strokes)
 }
 
 // Home is the tune that the part is of, or some bars of.

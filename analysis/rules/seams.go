@@ -211,8 +211,8 @@ func (p *Part) over(s seam, h *Hand, bars barIndex) (seamHand, bool) {
 	}
 	staff.Strokes = append(a.Strokes, b.Strokes...)
 	staff.Plucks = append(a.Plucks, b.Plucks...)
-	joined := &Hand{Name: h.Name, Staff: staff, Solution: hands.Solve(staff.Strokes, p.Settings.Hand), voices: h.voices}
-	joined.runs = findRuns(joined, p.Settings.Hand)
+	joined := &Hand{Name: h.Name, Staff: staff, Solution: p.Settings.solver().Solve(staff.Strokes), voices: h.voices}
+	joined.runs = findRuns(joined)
 	return seamHand{s, joined, before}, true
 }
 

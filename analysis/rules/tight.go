@@ -32,7 +32,7 @@ func checkTight(p *Part) (out []Finding) {
 				continue
 			}
 			if o, ok := h.tightest(passage.From, passage.To, p.Settings.Hand.Tight); ok {
-				load := h.ceilingOf(passage.From, passage.To, p.Settings.Hand)
+				load := h.ceilingOf(passage.From, passage.To)
 				if load > p.Settings.Hand.Tight && load <= 1+tolerance {
 					out = append(out, p.tightFinding(h, o, load))
 				}

@@ -5,7 +5,6 @@ import (
 	"sync"
 
 	"fourfold/analysis/hands"
-	"fourfold/analysis/harp"
 )
 
 // trials keep how the hands play a text of which changes are tried one after another:
@@ -40,22 +39,22 @@ func (m *Memory) trying() *trials {
 
 // finger works out how a hand plays: what is there, where it is the same, else from the
 // text as it stands.
-func (t *trials) finger(at slot, strokes []hands.Stroke, profile harp.Hand) (*hands.Solution, []run) {
+func (t *trials) finger(at slot, strokes []hands.Stroke, solver *hands.Solver) (*hands.Solution, []run) {
 	t.mu.Lock()
 	base, last := t.base[at], t.last[at]
 	t.mu.Unlock()
 	for _, f := range []fingering{last, base} {
-		if f.solution != nil && f.solution.Hand == profile && sameStrokes(f.solution.Strokes, strokes) {
+		if f.solution != nil && f.solution.Hand == solver.Hand() && sameStrokes(f.solution.Strokes, strokes) {
 			return f.solution, f.runs
 		}
 	}
 	now := fingering{}
-	if base.solution != nil && base.solution.Hand == profile {
+	if base.solution != nil && base.solution.Hand == solver.Hand() {
 		now.solution = base.solution.Resolve(strokes)
 	} else {
-		now.solution = hands.Solve(strokes, profile)
+		now.solution = solver.Solve(strokes)
 	}
-	now.runs = findRuns(&Hand{Staff: hands.Staff{Strokes: strokes}, Solution: now.solution}, profile)
+	now.runs = findRuns(&Hand{Staff: hands.Staff{Strokes: strokes}, Solution: now.solution})
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	if base.solution == nil {
@@ -77,10 +76,10 @@ func sameStrokes(a, b []hands.Stroke) bool {
 func (p *Part) Overloads(h *Hand, strokes []hands.Stroke, from, to float64) (n int) {
 	is := &Hand{Staff: hands.Staff{Strokes: strokes}}
 	if t := p.Settings.memory.trying(); t != nil {
-		is.Solution, is.runs = t.finger(p.slotOf(h.Name, false), strokes, p.Settings.Hand)
+		is.Solution, is.runs = t.finger(p.slotOf(h.Name, false), strokes, p.Settings.solver())
 	} else {
 		is.Solution = h.Solution.Resolve(strokes)
-		is.runs = findRuns(is, p.Settings.Hand)
+		is.runs = findRuns(is)
 	}
 	for _, r := range is.runs {
 		if t := is.timeOf(r); t.from <= to && from <= t.to {
