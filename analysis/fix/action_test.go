@@ -99,6 +99,11 @@ func TestActions(t *testing.T) {
 			source: harp("B", "{c}B c d e | ^^f g =a ^a | =d2 [K:F#] e2 | g4 |", "B,, F, B,2 | D, E,2 F, | z4 | F,,4 |"),
 			want:   harp("Cb", "{d}c d e f | =g a =a b | =d2 [K:Gb] f2 | a4 |", "C, G, C2 | E, F,2 G, | z4 | G,,4 |"),
 		},
+		"flat side: chord symbols": {
+			action: "pedals/flat-tune",
+			source: harp("B", `"B"B c "F#7/A#"d e | "G#m7"f "C##dim"g "=D"a "Fine"b | "E6"e4 |`, "B,, F, B,2 | D, E,2 F, | z4 |"),
+			want:   harp("Cb", `"Cb"c d "Gb7/Bb"e f | "Abm7"g "Ddim"a "=D"b "Fine"c' | "Fb6"f4 |`, "C, G, C2 | E, F,2 G, | z4 |"),
+		},
 		"flat side: a selection gets the key, and the old one after it": {
 			action: "pedals/flat-selection", first: "f g", last: "f g",
 			source: harp("F#m", "f g a b | c4 |", "z4 | z4 |"), // three sharps: nothing to do

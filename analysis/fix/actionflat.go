@@ -102,7 +102,7 @@ func (s *scope) flat(ctx context.Context) (Acted, error) {
 	if !ok {
 		return Acted{Why: "A key signature in these bars is written in a way that has no counterpart in flats."}, nil
 	}
-	after, why := s.reletter(to, fields)
+	after, why := s.reletter(to, append(fields, s.chordEdits()...))
 	switch {
 	case why != "":
 		return Acted{Why: "It cannot be moved: " + string(why) + "."}, nil
