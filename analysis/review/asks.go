@@ -1,16 +1,11 @@
 package review
 
 import (
-	"cmp"
 	"context"
 	"fmt"
-	"slices"
-	"sort"
 	"strings"
-	"sync"
 
 	"fourfold/analysis"
-	"fourfold/analysis/hands"
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
 )
@@ -83,7 +78,7 @@ func asksOfLong(l *rules.Long, t *score.Tune, tune int) (out []Asks) {
 
 func asksOf(ctx context.Context, p *rules.Part, findings []rules.Finding) (Asks, error) {
 	f := footworkOf(p)
-	worst, err := tightestPlace(ctx, p)
+	worst, err := p.TightestIn(ctx, 1, p.Timeline.Bars())
 	l := limitOf(p, f, worst, speedFindings(p, findings))
 	q, beat := tempoAt(p, max(1, l.bar), orStart(l.onset))
 	a := Asks{Name: p.Player.Name, Asked: rules.TempoWords(q, beat), Load: l.load, Bar: l.bar, Who: l.who, Assumed: p.Timeline.Assumed(), Pedals: f.plan != nil}
@@ -121,110 +116,6 @@ func (a *Asks) feet(f footwork) {
 			a.BusiestBar, a.BusiestMoves = bar, n
 		}
 	}
-}
-
-// tightestPlace is what loadsOf finds, without measuring every bar: from the bar
-// whose fingering is shown with the largest load on, until no other can be worse.
-// A bar's load is at most that of the fingering, as another one only asks less.
-func tightestPlace(ctx context.Context, p *rules.Part) (worst tightest, err error) {
-	most := make([]float64, p.Timeline.Bars())
-	ways := [][2]*rules.Hand{p.Played}
-	if p.Played != written(p) {
-		ways = append(ways, written(p))
-	}
-	for _, hands := range ways {
-		boundLoads(most, hands)
-	}
-	order := make([]int, 0, len(most))
-	for i, load := range most {
-		if load > 0 {
-			order = append(order, i)
-		}
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(most[b], most[a]) })
-	m := barMeasure{measure: measure{part: p, bars: make([]barLoad, len(most))}, hands: map[*rules.Hand][]measuredPassage{}}
-	for _, i := range order {
-		if most[i] < worst.load || ctx.Err() != nil {
-			break
-		}
-		if most[i] == worst.load && i+1 > worst.pluck.Bar {
-			continue
-		}
-		here := m.bar(i+1, ways)
-		if w := tightestOf([]barLoad{here}); w.load > worst.load || w.load == worst.load && w.load > 0 && w.pluck.Bar < worst.pluck.Bar {
-			worst = w
-		}
-	}
-	return worst, ctx.Err()
-}
-
-// boundLoads raises the load of each bar to that of the placings in it and of the
-// ways to them.
-func boundLoads(most []float64, hands [2]*rules.Hand) {
-	for _, h := range hands {
-		if h == nil {
-			continue
-		}
-		for _, pl := range h.Solution.Placings {
-			for bar := h.Plucks[pl.From][0].Bar; bar <= h.Plucks[pl.To][0].Bar; bar++ {
-				most[bar-1] = max(most[bar-1], pl.Load, pl.ChangeLoad)
-			}
-		}
-	}
-}
-
-// barMeasure takes the loads of single bars.
-type barMeasure struct {
-	measure
-	hands map[*rules.Hand][]measuredPassage
-}
-
-// measuredPassage is a passage and its ceiling, worked out once.
-type measuredPassage struct {
-	hands.Passage
-	ceiling func() float64
-}
-
-// bar measures one bar as loadsOf does: as the hands share the notes or, where
-// that is easier, as they are written.
-func (m *barMeasure) bar(bar int, ways [][2]*rules.Hand) barLoad {
-	var least barLoad
-	for i, way := range ways {
-		m.from, m.to, m.bars[bar-1] = bar, bar, barLoad{}
-		for side, h := range way {
-			if h != nil {
-				m.hand(h, side, bar)
-			}
-		}
-		if i == 0 || least.worse(m.bars[bar-1]) {
-			least = m.bars[bar-1]
-		}
-	}
-	return least
-}
-
-// hand takes the loads of a hand's placings that touch a bar.
-func (m *barMeasure) hand(h *rules.Hand, side, bar int) {
-	passages := m.passages(h)
-	pls := h.Solution.Placings
-	first := sort.Search(len(pls), func(i int) bool { return h.Plucks[pls[i].To][0].Bar >= bar })
-	for i := first; i < len(pls) && h.Plucks[pls[i].From][0].Bar <= bar; i++ {
-		p := passages[sort.Search(len(passages), func(k int) bool { return passages[k].To >= i })]
-		m.placing(h, side, p.Passage, i, p.ceiling)
-	}
-}
-
-// passages are those of a hand.
-func (m *barMeasure) passages(h *rules.Hand) []measuredPassage {
-	if known, ok := m.hands[h]; ok {
-		return known
-	}
-	var list []measuredPassage
-	for _, p := range h.Solution.Passages() {
-		list = append(list, measuredPassage{p, sync.OnceValue(func() float64 { return ceilingOf(h, p.From, p.To) })})
-	}
-	m.hands[h] = list
-	return list
 }
 
 // String says it in one line: "♩ = 132 asked, holds up to ♩ = 101 · hardest: bar 12,

@@ -107,3 +107,19 @@ func BenchmarkAsks(b *testing.B) {
 		}
 	}
 }
+
+// A long tune that is read by sections asks what it asks read as one.
+func TestAsksOfSections(t *testing.T) {
+	for seed := range uint64(6) {
+		text := []byte(strings.Replace(string(randomPart(seed)), "|", "|z16|", 3))
+		var asks [2][]Asks
+		for i, bars := range []int{4, -1} {
+			r, err := analysis.Read(context.Background(), syntax.Parse(text), rules.Defaults().InSections(bars))
+			require.NoError(t, err)
+			require.Equal(t, bars > 0, r.Long(0) != nil)
+			asks[i], err = AsksOf(context.Background(), r)
+			require.NoError(t, err)
+		}
+		assert.Equal(t, asks[1], asks[0], "seed %d", seed)
+	}
+}

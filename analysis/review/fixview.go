@@ -90,13 +90,13 @@ func (v *FixView) measure(p *rules.Part, f rules.Finding) {
 			only[side] = nil
 		}
 	}
-	_, worst := loadsIn(p, only, f.Bar, max(f.Bar, f.EndBar))
-	if f.Hand == "" || worst.load <= 0 {
+	_, worst := p.LoadsIn(only, f.Bar, max(f.Bar, f.EndBar))
+	if f.Hand == "" || worst.Load <= 0 {
 		return
 	}
 	v.Hand = f.Hand
-	q, beat := tempoAt(p, worst.pluck.Bar, worst.pluck.Onset)
-	holds, comfort := tempoOf(q/worst.load, beat), tempoOf(q*p.Settings.Hand.Comfortable/worst.load, beat)
+	q, beat := tempoAt(p, worst.Pluck.Bar, worst.Pluck.Onset)
+	holds, comfort := tempoOf(q/worst.Load, beat), tempoOf(q*p.Settings.Hand.Comfortable/worst.Load, beat)
 	v.Holds, v.Comfort = &holds, &comfort
 }
 

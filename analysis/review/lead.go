@@ -38,15 +38,15 @@ type limit struct {
 	noTempo bool // the feet are late at any tempo
 }
 
-func limitOf(p *rules.Part, f footwork, worst tightest, found []located) limit {
+func limitOf(p *rules.Part, f footwork, worst rules.Tightest, found []located) limit {
 	var l limit
-	if worst.load > 0 {
-		l = limit{load: worst.load, bar: worst.pluck.Bar, onset: worst.pluck.Onset, who: p.Played[worst.side].Name}
+	if worst.Load > 0 {
+		l = limit{load: worst.Load, bar: worst.Pluck.Bar, onset: worst.Pluck.Onset, who: p.Played[worst.Side].Name}
 	}
 	if x, ok := fastest(found); ok && x.Speed.Load > l.load {
 		l = limit{load: x.Speed.Load, bar: x.first.Bar, onset: x.first.Onset, who: x.Hand}
 	}
-	if stretch := f.stretch(); stretch > l.load && stretch > 1+1e-9 {
+	if stretch := f.stretch(); (stretch > l.load || stretch == l.load && l.who == "") && stretch > 1+1e-9 {
 		m := f.tightest()
 		pl := f.place(m)
 		if math.IsInf(stretch, 1) {

@@ -106,8 +106,8 @@ func (c *loadChart) bar(bar int, passage string) {
 	c.mark("load", c.barWords(bar), func() {
 		off := min(6, c.step/3.4)
 		x := c.x(bar)
-		c.pin("rh", x-off, b.hands[0], b.impossible[0], 0)
-		c.pin("lh", x, b.hands[1], b.impossible[1], 1)
+		c.pin("rh", x-off, b.Hands[0], b.Impossible[0], 0)
+		c.pin("lh", x, b.Hands[1], b.Impossible[1], 1)
 		c.pin("ft", x+off, b.feet, math.IsInf(b.feet, 1), 2)
 		if most := b.most(); most > chartMost && !math.IsInf(most, 1) && c.step > 22 {
 			words := fmt.Sprintf("%.0f %%", 100*most)
@@ -162,10 +162,10 @@ func (c *loadChart) barWords(bar int) string {
 			continue
 		}
 		switch {
-		case b.impossible[side]:
+		case b.Impossible[side]:
 			stuck = append(stuck, "the "+h.Name+" is asked for what no hand takes")
-		case b.hands[side] > 0:
-			shares = append(shares, fmt.Sprintf("%s %.0f %%", h.Name, 100*b.hands[side]))
+		case b.Hands[side] > 0:
+			shares = append(shares, fmt.Sprintf("%s %.0f %%", h.Name, 100*b.Hands[side]))
 		}
 	}
 	switch {

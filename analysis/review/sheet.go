@@ -45,7 +45,7 @@ type Section struct {
 	part         *rules.Part
 	tune, player int // which tune of the score, which part of the tune
 	bars         []barLoad
-	worst        tightest
+	worst        rules.Tightest
 	footwork     footwork
 }
 
@@ -160,7 +160,7 @@ func (sec *Section) countFindings() {
 			}
 			for bar := f.Bar; bar <= f.EndBar; bar++ {
 				if b := at(sec.bars, bar); b != nil {
-					b.hands[f.side] = max(b.hands[f.side], f.Speed.Load)
+					b.Hands[f.side] = max(b.Hands[f.side], f.Speed.Load)
 				}
 			}
 		}

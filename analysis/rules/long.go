@@ -42,7 +42,8 @@ type sectionRead struct {
 	around  Around
 	feet    []packed
 	sum     Summary
-	most    Limit
+	most    Limit    // of the hands
+	slow    Limit    // of the feet
 	speed   *speedAt // the first finding about speed; nil for none
 }
 
@@ -145,7 +146,9 @@ func readSection(ctx context.Context, text []byte, t *score.Tune, player Player,
 		}
 		found = chosenSeverities(sec.cut(r.local.Found), set)
 		r.local.Found = nil
-		r.most = p.limitOf(found)
+		if r.most, err = p.limitOf(ctx, found); err != nil {
+			return nil, err
+		}
 		r.hands, r.strokes = pack(t, found, before), p.strokesOf(sec)
 	}
 	feet, sum, err := p.fromAround(ctx, around)
@@ -153,7 +156,7 @@ func readSection(ctx context.Context, text []byte, t *score.Tune, player Player,
 		return nil, err
 	}
 	feet = chosenSeverities(sec.cut(feet), set)
-	r.feet, r.sum = pack(t, feet, before), sum
+	r.feet, r.sum, r.slow = pack(t, feet, before), sum, p.slowest()
 	if was != nil && was.speed != nil {
 		r.speed = was.speed
 	}

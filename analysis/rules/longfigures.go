@@ -1,6 +1,9 @@
 package rules
 
 import (
+	"context"
+	"math"
+
 	"fourfold/parser/score"
 )
 
@@ -22,11 +25,30 @@ func (l Limit) over(o Limit) Limit {
 
 // Sum is what a player's sections add up to, and what bounds the tempo.
 func (l *Long) Sum(player int) (sum Summary, most Limit) {
+	var feet Limit
 	for _, r := range l.parts[player].read {
 		sum = sum.with(r.sum)
-		most = most.over(r.most)
+		most, feet = most.over(r.most), feet.over(r.slow)
+	}
+	if feet.Load > most.Load && feet.Load > 1+tolerance && !math.IsInf(feet.Load, 1) {
+		return sum, feet
 	}
 	return sum, most
+}
+
+// slowest is how much the music of a section must slow down for its feet; infinite where no
+// tempo helps.
+func (p *Part) slowest() (most Limit) {
+	if p.Pedals == nil {
+		return most
+	}
+	for i := range p.Pedals.Plan.Moves {
+		m := &p.Pedals.Plan.Moves[i]
+		if at := p.Pedals.Note(m.Demand); m.Late > 0 && p.section.From <= at.Bar && at.Bar <= p.section.To {
+			most = most.over(Limit{m.Stretch, at.Bar, at.Onset, m.Foot.String() + " foot"})
+		}
+	}
+	return most
 }
 
 // with adds the figures of the next section.
@@ -55,8 +77,14 @@ func tempoAround(t *score.Tune, bar int, set Settings) *score.Timeline {
 	return t.Stretch(bar, bar).Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})
 }
 
-// limitOf is the finding about speed that says most clearly that it is too much.
-func (p *Part) limitOf(found []Finding) (most Limit) {
+// limitOf is what bounds the tempo of a section's hands: the tightest place as they share
+// the notes, or the finding about speed that says most clearly that it is too much. The
+// only error is the context's.
+func (p *Part) limitOf(ctx context.Context, found []Finding) (most Limit, err error) {
+	worst, err := p.TightestIn(ctx, p.section.From, p.section.To)
+	if worst.Load > 0 {
+		most = Limit{worst.Load, worst.Pluck.Bar, worst.Pluck.Onset, handNames[worst.Side]}
+	}
 	for i := range found {
 		f := &found[i]
 		if f.Speed == nil || f.Severity > Warning || f.Hand == "" {
@@ -69,5 +97,5 @@ func (p *Part) limitOf(found []Finding) (most Limit) {
 		at := h.Plucks[f.From][0]
 		most = most.over(Limit{f.Speed.Load, at.Bar, at.Onset, f.Hand})
 	}
-	return most
+	return most, err
 }
