@@ -90,7 +90,7 @@ func (s *site) readFar(wholly bool) *farScene {
 		if !ok {
 			continue
 		}
-		far := &farScene{scene: sc, cut: x, was: rules.RunFeet(sc.text, sc.tune, sc.set, s.matters)}
+		far := &farScene{scene: sc, cut: x, was: sc.feetFindings(s.limit())}
 		if span, ok := x.inside(q.Finding.Span); ok && s.ofHands() {
 			far.finding = q.Finding
 			far.finding.Span, far.finding.Bar, far.finding.EndBar = span, q.Finding.Bar-x.first, q.Finding.EndBar-x.first

@@ -25,8 +25,31 @@ func passage(s *site) (out []candidate) {
 	return out
 }
 
-// respelt asks the feet for the cheapest spelling of some bars, by number.
+// stretch is some bars of a player's part, by number.
+type stretch struct {
+	player      string
+	first, last int
+}
+
+// respelt is the cheapest spelling of some bars, by number. It is worked out once for all
+// findings of an excerpt.
 func (s *site) respelt(first, last int) change {
+	of := stretch{s.part.Player.Name, first, last}
+	s.mu.Lock()
+	c, ok := s.spelt[of]
+	s.mu.Unlock()
+	if ok {
+		return c
+	}
+	c = s.spell(first, last)
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.spelt[of] = c
+	return c
+}
+
+// spell asks the feet for the cheapest spelling of some bars.
+func (s *site) spell(first, last int) change {
 	all := s.part.Plucked()
 	bound := rules.Bound(all)
 	var music []feet.Instant

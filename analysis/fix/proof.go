@@ -111,9 +111,11 @@ func weight(f rules.Finding) rules.Severity {
 // matters says whether a rule counts in the proof: it is the finding's own, or as
 // severe, or gives warnings.
 func (s *site) matters(rule string) bool {
-	severity, _ := rules.DefaultSeverity(rule)
-	return rule == s.question.Finding.Rule || severity != rules.Off && severity <= max(weight(s.question.Finding), rules.Warning)
+	return rule == s.question.Finding.Rule || isAsSevere(rule, s.limit())
 }
+
+// limit is the severity from which a rule counts in the proof.
+func (s *site) limit() rules.Severity { return max(weight(s.question.Finding), rules.Warning) }
 
 func near(f, g rules.Finding) bool { return g.EndBar >= f.Bar-1 && g.Bar <= f.EndBar+1 }
 

@@ -20,6 +20,10 @@ type scene struct {
 	set    rules.Settings
 	spots  map[*score.Note]noteAt
 
+	mu    sync.Mutex
+	spelt map[stretch]change                 // see respelt
+	feet  map[rules.Severity][]rules.Finding // see feetFindings
+
 	once  sync.Once
 	parts []*rules.Part
 	found []rules.Finding
@@ -28,7 +32,8 @@ type scene struct {
 // readScene reads an excerpt; false where it is not the music that was cut out.
 func readScene(q Question, t *score.Tune, x *excerpt) (*scene, bool) {
 	own, _ := q.Settings.ForTune(t)
-	sc := &scene{text: x.text, set: own.Trying(), parsed: syntax.Parse(x.text), from: tuneIndex(q.Score, t)}
+	sc := &scene{text: x.text, set: own.Trying(), parsed: syntax.Parse(x.text), from: tuneIndex(q.Score, t),
+		spelt: map[stretch]change{}, feet: map[rules.Severity][]rules.Finding{}}
 	sc.score = score.Build(sc.parsed)
 	if sc.index = sc.from; len(sc.score.Tunes) == 1 {
 		sc.index = 0
@@ -63,4 +68,22 @@ func spotsOf(t *score.Tune) map[*score.Note]noteAt {
 func (sc *scene) findings() ([]*rules.Part, []rules.Finding) {
 	sc.once.Do(func() { sc.parts, sc.found = rules.RunAsWritten(sc.text, sc.tune, sc.set) })
 	return sc.parts, sc.found
+}
+
+// feetFindings are what the rules of the feet and the strings find that are as severe as a
+// limit, by the table.
+func (sc *scene) feetFindings(limit rules.Severity) []rules.Finding {
+	sc.mu.Lock()
+	defer sc.mu.Unlock()
+	found, ok := sc.feet[limit]
+	if !ok {
+		found = rules.RunFeet(sc.text, sc.tune, sc.set, func(rule string) bool { return isAsSevere(rule, limit) })
+		sc.feet[limit] = found
+	}
+	return found
+}
+
+func isAsSevere(rule string, limit rules.Severity) bool {
+	severity, _ := rules.DefaultSeverity(rule)
+	return severity != rules.Off && severity <= limit
 }

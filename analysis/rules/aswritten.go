@@ -18,7 +18,10 @@ func RunAsWritten(text []byte, t *score.Tune, set Settings) (parts []*Part, find
 // FeetPart reads the staves of a player for the feet alone: there are strokes and pedals,
 // and no fingering.
 func FeetPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
-	p := &Part{Player: player, Tune: t, Settings: set, text: text, workers: 1}
+	return feetPart(&Part{Player: player, Tune: t, Settings: set, text: text, workers: 1})
+}
+
+func feetPart(p *Part) *Part {
 	p.readHands(plainHand)
 	p.play(nil)
 	p.Pedals = p.findPedals()
@@ -29,7 +32,7 @@ func FeetPart(text []byte, t *score.Tune, player Player, set Settings) *Part {
 // levers and marks. The notation is left out.
 func RunFeet(text []byte, t *score.Tune, set Settings, wanted func(rule string) bool) (findings []Finding) {
 	for _, player := range Players(t) {
-		p := FeetPart(text, t, player, set)
+		p := feetPart(&Part{Player: player, Tune: t, Settings: set, text: text, workers: 1, spelt: !asksSpelling(wanted)})
 		for _, rule := range All() {
 			if !strings.HasPrefix(rule.Name, "hands/") && wanted(rule.Name) {
 				findings = append(findings, rule.find(p)...)
@@ -39,12 +42,19 @@ func RunFeet(text []byte, t *score.Tune, set Settings, wanted func(rule string) 
 	return findings
 }
 
+// asksSpelling says whether one of the rules has to know which passages another spelling
+// would make easier.
+func asksSpelling(wanted func(rule string) bool) bool {
+	return wanted(cheaperSpellingName) || wanted(crowdedName) || wanted(whileRingingName)
+}
+
 // RunSome is RunAsWritten with the rules alone that are wanted by name, and all of the
 // notation.
 func RunSome(text []byte, t *score.Tune, set Settings, wanted func(rule string) bool) (parts []*Part, findings []Finding) {
 	findings = notation(t.Number, t.Problems)
 	for _, player := range Players(t) {
 		p := readStaves(text, t, player, set)
+		p.spelt = !asksSpelling(wanted)
 		p.play(nil)
 		p.findRest()
 		parts = append(parts, p)

@@ -33,6 +33,7 @@ type Part struct {
 	around    *Around        // what lies beyond the section; nil without
 	beyond    []farUse       // the notes there that ask for pedals or levers
 	parted    []*score.Voice // what is read of the voices, where it is not all: see read
+	spelt     bool           // no rule asks for passages that another spelling makes easier
 	workers   int            // processors that it may use
 	seams     []seamHand
 	byPlace   []pluckAt // see eachInstant

@@ -51,7 +51,9 @@ func (p *Part) findPedals() *Pedals {
 		out.Plan = p.Settings.memory.plan(at, out.Demands, options)
 	}
 	out.Seams = p.pedalSeams(out)
-	out.Cheaper = p.cheaperSpellings(out)
+	if !p.spelt {
+		out.Cheaper = p.cheaperSpellings(out)
+	}
 	return out
 }
 
