@@ -5,7 +5,6 @@ import (
 	"sort"
 
 	"fourfold/parser/score"
-	"fourfold/parser/syntax"
 )
 
 // spot names a note of a tune, grace notes too: indices of its voice, bar, event and
@@ -86,9 +85,18 @@ func (s *scope) cannotWrite(to map[spot]pitch) (why refusal) {
 	return why
 }
 
-// edited is the text after edits, read again.
+// edited is the text after edits, read again between the first and the last of them.
 func (s *scope) edited(edits []score.Edit) Text {
-	file := syntax.Parse(score.Apply(s.File.Text(), edits))
+	if len(edits) == 0 {
+		return Text{File: s.File, Score: s.Score, Settings: s.Settings}
+	}
+	text := s.File.Text()
+	from, to := len(text), 0
+	for _, e := range edits {
+		from, to = min(from, e.Span.Start), max(to, e.Span.End)
+	}
+	after := score.Apply(text, edits)
+	file := s.File.Edit(from, to, after[from:len(after)-(len(text)-to)])
 	return Text{File: file, Score: score.Update(s.Score, s.File, file), Settings: s.Settings}
 }
 
