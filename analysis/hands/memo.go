@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"hash/maphash"
 	"math"
+	"sync"
 )
 
 // memo remembers the steps of the programme. Music says the same again and again, at
@@ -12,17 +13,17 @@ import (
 // from there on, and what they are worth to each other. So a step is looked up under
 // these, and only worked out where it is new.
 //
-// It holds as many steps as two generations: when one is full, the one before it is
-// forgotten, but for what was used since. What is forgotten is worked out again. Not for
-// use by several goroutines at a time.
+// It holds as many steps as two generations, some six megabytes: when one is full, the
+// one before it is forgotten, but for what was used since. What is forgotten is worked
+// out again. It may be used by several goroutines at a time.
 type memo struct {
+	mu       sync.Mutex
 	new, old map[stepKey]*step
 	seeds    [2]maphash.Seed
-	buffer   []byte
 }
 
 // generation is how many steps a generation has.
-const generation = 1 << 12
+const generation = 1 << 14
 
 // stepKey is all that a step depends on.
 type stepKey struct {
@@ -38,17 +39,21 @@ type likeness [2]uint64
 // alone is the likeness of what follows where the hand starts afresh, or the music ends.
 var alone = likeness{1, 0}
 
-// step is what the programme finds at a stroke.
+// step is what the programme finds at a stroke: the values of its states, less that of
+// what follows; see key.
 type step struct {
-	// values of the states, less that of what follows; see base.
-	values []relative
-	here   likeness // of what follows from this stroke on
+	costs    [mostStates]int32
+	placings [mostStates]int8
+	states   uint8      // how many there are
+	here     likeness   // of what follows from this stroke on
+	lanes    *laneMarks // what lanes found here; nil for nothing
+}
+
+// laneMarks is what reading the lanes forwards found at a stroke. Guarded by the memo.
+type laneMarks struct {
 	trails []trail
 	placed []placed
 }
-
-// relative is a value less another.
-type relative struct{ cost, placings int32 }
 
 // trail is where the lanes go on: from the placing of n strokes that begins at the
 // stroke, in one of some fingerings, to that of next strokes in one of others.
@@ -71,20 +76,69 @@ func newMemo() *memo {
 
 // find gives the step that is remembered; nil for none.
 func (m *memo) find(k stepKey) *step {
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	s := m.new[k]
 	if s == nil {
 		if s = m.old[k]; s != nil {
-			m.keep(k, s)
+			m.write(k, s)
 		}
 	}
 	return s
 }
 
+// keep remembers a step.
 func (m *memo) keep(k stepKey, s *step) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.write(k, s)
+}
+
+func (m *memo) write(k stepKey, s *step) {
 	if len(m.new) >= generation {
 		m.old, m.new = m.new, make(map[stepKey]*step, generation)
 	}
 	m.new[k] = s
+}
+
+// trail finds where the lanes go on from a step; false where it is not remembered.
+func (m *memo) trail(s *step, n int8, reach uint8) (trail, bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if s.lanes != nil {
+		for _, t := range s.lanes.trails {
+			if t.n == n && t.reach == reach {
+				return t, true
+			}
+		}
+	}
+	return trail{}, false
+}
+
+// placing completes what is known of the placing after a step's; false where it is not
+// remembered.
+func (m *memo) placing(s *step, as placed) (Placing, bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if s.lanes != nil {
+		for i := range s.lanes.placed {
+			p := &s.lanes.placed[i]
+			if p.n == as.n && p.next == as.next && p.from == as.from && p.to == as.to {
+				return p.Placing, true
+			}
+		}
+	}
+	return Placing{}, false
+}
+
+// mark writes down what lanes found at a step.
+func (m *memo) mark(s *step, found func(*laneMarks)) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if s.lanes == nil {
+		s.lanes = &laneMarks{}
+	}
+	found(s.lanes)
 }
 
 // perSecond is how many ticks a second has, see score.Tick. Differences of times that
@@ -172,7 +226,7 @@ func (p *programme) best(i int) value {
 // count is how many states start at stroke i.
 func (p *programme) count(i int) int {
 	if s := p.table.step(i); s != nil {
-		return len(s.values)
+		return int(s.states)
 	}
 	return len(p.column(i).states)
 }
@@ -180,8 +234,8 @@ func (p *programme) count(i int) int {
 // recall fills the values of stroke i from what is remembered.
 func (p *programme) recall(i int, s *step, base value) {
 	values := p.table.values(i)
-	for n, v := range s.values {
-		values[n] = value{base.cost + int64(v.cost), base.placings + v.placings}
+	for n := range s.states {
+		values[n] = value{base.cost + int64(s.costs[n]), base.placings + int32(s.placings[n])}
 	}
 	p.table.remember(i, s)
 }
@@ -189,14 +243,14 @@ func (p *programme) recall(i int, s *step, base value) {
 // remember writes the step of stroke i down, which is evaluated.
 func (p *programme) remember(i int, k stepKey, base value) {
 	c := p.column(i)
-	s := &step{values: make([]relative, len(c.states))}
+	s := &step{states: uint8(len(c.states))}
 	for n := range c.states {
 		v := c.values[n]
-		more := v.cost - base.cost
-		if v.cost >= mostCost/2 || more != int64(int32(more)) {
+		cost, placings := v.cost-base.cost, v.placings-base.placings
+		s.costs[n], s.placings[n] = int32(cost), int8(placings)
+		if v.cost >= mostCost/2 || int64(s.costs[n]) != cost || int32(s.placings[n]) != placings {
 			return
 		}
-		s.values[n] = relative{int32(more), v.placings - base.placings}
 	}
 	if s.here = p.liken(i); s.here != (likeness{}) {
 		p.memo.keep(k, s)
@@ -218,7 +272,7 @@ func (p *programme) likeness(i int) likeness {
 // together.
 func (p *programme) liken(i int) likeness {
 	base := p.table.values(i)[0]
-	buffer := p.memo.buffer[:0]
+	buffer := p.buffer[:0]
 	over, reach := 0, 0
 	for _, r := range p.column(i).runs {
 		if !r.forced && r.k < mostStrings {
@@ -255,6 +309,6 @@ func (p *programme) liken(i int) likeness {
 		}
 		before = now
 	}
-	p.memo.buffer = buffer
+	p.buffer = buffer
 	return likeness{maphash.Bytes(p.memo.seeds[0], buffer) | 1<<1, maphash.Bytes(p.memo.seeds[1], buffer)}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -140,7 +141,7 @@ func TestMemoryChangesNothing(t *testing.T) {
 			pr := newProgramme(p.strokes, h)
 			pr.borrowed = p.borrowed
 			if !remembers {
-				pr.forget()
+				pr.memo = nil
 			}
 			got := pr.solve()
 			lengths, fingers, _, _ := names(got.Placings)
@@ -155,6 +156,26 @@ func TestMemoryChangesNothing(t *testing.T) {
 			require.Equal(t, Ceiling(p.strokes, h.Hand), got.Ceiling(0, len(p.strokes)-1), what)
 		}
 	}
+}
+
+// One solver for several goroutines gives each what it would give alone.
+func TestSolverAtOnce(t *testing.T) {
+	r := rand.New(rand.NewPCG(23, 23))
+	var pieces []part
+	for range 4 {
+		pieces = append(pieces, figured(r, 40))
+	}
+	s := NewSolver(harp.Standard())
+	var all sync.WaitGroup
+	for _, p := range append(pieces, pieces...) {
+		all.Go(func() {
+			got, want := s.Solve(p.strokes), Solve(p.strokes, harp.Standard())
+			assert.Equal(t, want.Placings, got.Placings)
+			assert.Equal(t, want.Placings, got.Resolve(p.strokes[1:]).Resolve(p.strokes).Placings)
+			assert.Equal(t, Ceiling(p.strokes, harp.Standard()), s.Ceiling(p.strokes))
+		})
+	}
+	all.Wait()
 }
 
 // What was worked out once is not worked out again, higher up on the harp and later.

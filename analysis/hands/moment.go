@@ -230,7 +230,7 @@ func (p part) solve(lengths []int, h *hand) *Solution {
 	pr := newProgramme(p.strokes, h)
 	pr.borrowed, pr.lengths = p.borrowed, lengths
 	if lengths != nil {
-		pr.forget() // other placings start at a stroke than its own
+		pr.memo = nil // other placings start at a stroke than its own
 	}
 	return pr.solve()
 }

@@ -167,6 +167,7 @@ type programme struct {
 	lengths  []int  // of the placings, by their first stroke; nil when they are to be found
 	table    *table // nil where no values are worked out
 	memo     *memo  // nil where nothing is remembered
+	buffer   []byte // to write down in
 	columns  [window]column
 }
 
@@ -174,16 +175,8 @@ func newProgramme(strokes []Stroke, h *hand) *programme {
 	p := programmes.Get().(*programme)
 	p.begin(strokes, h)
 	p.table = newTable(len(strokes))
-	p.memo = h.memo(len(strokes))
+	p.memo = h.memoFor(len(strokes))
 	return p
-}
-
-// forget gives the memo back: nothing is remembered from here on.
-func (p *programme) forget() {
-	if p.memo != nil {
-		p.h.giveBack(p.memo)
-		p.memo = nil
-	}
 }
 
 // programmes are those whose work is done: the next one fills their columns anew. A
@@ -209,7 +202,6 @@ func (p *programme) end() {
 	if p.table != nil {
 		p.table.end()
 	}
-	p.forget()
 	p.begin(nil, nil)
 	programmes.Put(p)
 }

@@ -222,7 +222,8 @@ type hand struct {
 	// loadOfMillionth is how much load above 1 costs a millionth, rather a hair more than
 	// less; infinite where load costs nothing.
 	loadOfMillionth float64
-	memory          *memory // nil where nothing is remembered from piece to piece
+	memo            *memo     // nil where nothing is remembered from piece to piece
+	ceilings        *ceilings // likewise
 }
 
 func newHand(profile harp.Hand) *hand {

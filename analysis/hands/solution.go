@@ -89,15 +89,13 @@ func (p *programme) placed(before, l *lane) Placing {
 	if s == nil || p.afresh(l.from) {
 		return p.place(before, l)
 	}
-	key := placed{n: int8(l.from - before.from), next: int8(l.to - l.from + 1), from: before.pick, to: l.pick}
-	for i := range s.placed {
-		if known := &s.placed[i]; known.n == key.n && known.next == key.next && known.from == key.from && known.to == key.to {
-			return known.Placing
-		}
+	as := placed{n: int8(l.from - before.from), next: int8(l.to - l.from + 1), from: before.pick, to: l.pick}
+	if known, ok := p.memo.placing(s, as); ok {
+		return known
 	}
-	key.Placing = p.place(before, l)
-	s.placed = append(s.placed, key)
-	return key.Placing
+	as.Placing = p.place(before, l)
+	p.memo.mark(s, func(m *laneMarks) { m.placed = append(m.placed, as) })
+	return as.Placing
 }
 
 // place works out what placed gives.

@@ -3,6 +3,7 @@ package hands
 import (
 	"encoding/binary"
 	"hash/maphash"
+	"math"
 	"sync"
 
 	"fourfold/analysis/harp"
@@ -17,7 +18,7 @@ type Solver struct{ h *hand }
 // NewSolver remembers nothing yet. It grows to some ten megabytes at most.
 func NewSolver(profile harp.Hand) *Solver {
 	h := newHand(profile)
-	h.memory = &memory{ceilings: newCeilings()}
+	h.memo, h.ceilings = newMemo(), newCeilings()
 	return &Solver{h}
 }
 
@@ -31,62 +32,27 @@ func (s *Solver) Ceiling(strokes []Stroke) float64 { return s.h.ceiling(strokes)
 // Ceiling is that of the strokes from one to another, ends included.
 func (s *Solution) Ceiling(from, to int) float64 { return s.h.ceiling(s.Strokes[from : to+1]) }
 
-// memory is what a solver remembers.
-type memory struct {
-	mu       sync.Mutex
-	spare    []*memo // no programme works with these
-	ceilings ceilings
-}
-
-// mostSpare is how many programmes that work at a time find a memo again afterwards.
-const mostSpareMemos = 4
-
 // worthwhile is how many strokes a memo pays for that serves one piece only.
 const worthwhile = 4 * blockLen
 
-// memo gives a programme for so many strokes a memo to work with; nil for none.
-func (h *hand) memo(strokes int) *memo {
-	if h.memory == nil {
-		if strokes < worthwhile {
-			return nil
-		}
+// memoFor gives a programme for so many strokes a memo to work with; nil for none.
+func (h *hand) memoFor(strokes int) *memo {
+	if h.memo == nil && strokes >= worthwhile {
 		return newMemo()
 	}
-	m := h.memory
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	last := len(m.spare) - 1
-	if last < 0 {
-		return newMemo()
-	}
-	given := m.spare[last]
-	m.spare = m.spare[:last]
-	return given
-}
-
-// giveBack takes a memo back from a programme.
-func (h *hand) giveBack(given *memo) {
-	if h.memory == nil || given == nil {
-		return
-	}
-	m := h.memory
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if len(m.spare) < mostSpareMemos {
-		m.spare = append(m.spare, given)
-	}
+	return h.memo
 }
 
 // ceilings remembers the ceilings of strokes, by 128 bits of a hash of them; in two
 // generations, as a memo does.
 type ceilings struct {
+	mu       sync.Mutex
 	new, old map[likeness]float64
 	seeds    [2]maphash.Seed
-	buffer   []byte
 }
 
-func newCeilings() ceilings {
-	return ceilings{new: map[likeness]float64{}, seeds: [2]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}}
+func newCeilings() *ceilings {
+	return &ceilings{new: map[likeness]float64{}, seeds: [2]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}}
 }
 
 // key is what the ceiling of strokes is remembered under; false where it cannot be.
@@ -94,36 +60,40 @@ func (c *ceilings) key(strokes []Stroke) (key likeness, ok bool) {
 	if len(strokes) == 0 {
 		return key, false
 	}
-	c.buffer = c.buffer[:0]
-	lowest, before := strokes[0].counted()[0], int64(0)
-	for i, s := range strokes {
+	buffer := make([]byte, 0, 16*len(strokes))
+	lowest, before := strokes[0].counted()[0], strokes[0].T
+	for _, s := range strokes {
 		form, ok := strokeKey(Stroke{Strings: s.Strings}, false, lowest)
-		now, exact := ticks(s.T)
-		if !ok || !exact {
+		if _, exact := ticks(s.T); !ok || !exact {
 			return key, false
 		}
-		if i == 0 {
-			before = now
-		}
-		c.buffer = binary.LittleEndian.AppendUint64(c.buffer, form)
-		c.buffer = binary.LittleEndian.AppendUint64(c.buffer, uint64(now-before))
-		before = now
+		buffer = binary.LittleEndian.AppendUint64(buffer, form)
+		buffer = binary.LittleEndian.AppendUint64(buffer, math.Float64bits(s.T-before))
+		before = s.T
 	}
-	return likeness{maphash.Bytes(c.seeds[0], c.buffer), maphash.Bytes(c.seeds[1], c.buffer)}, true
+	return likeness{maphash.Bytes(c.seeds[0], buffer), maphash.Bytes(c.seeds[1], buffer)}, true
 }
 
 // find gives the ceiling that is remembered; false for none.
 func (c *ceilings) find(key likeness) (load float64, ok bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	if load, ok = c.new[key]; ok {
 		return load, true
 	}
 	if load, ok = c.old[key]; ok {
-		c.keep(key, load)
+		c.write(key, load)
 	}
 	return load, ok
 }
 
 func (c *ceilings) keep(key likeness, load float64) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.write(key, load)
+}
+
+func (c *ceilings) write(key likeness, load float64) {
 	if len(c.new) >= generation {
 		c.old, c.new = c.new, map[likeness]float64{}
 	}
@@ -132,22 +102,17 @@ func (c *ceilings) keep(key likeness, load float64) {
 
 // ceiling is the ceiling of strokes, worked out or remembered.
 func (h *hand) ceiling(strokes []Stroke) float64 {
-	m := h.memory
-	if m == nil {
+	if h.ceilings == nil {
 		return h.workCeiling(strokes)
 	}
-	m.mu.Lock()
-	key, ok := m.ceilings.key(strokes)
-	load, known := m.ceilings.find(key)
-	m.mu.Unlock()
-	if ok && known {
-		return load
+	key, ok := h.ceilings.key(strokes)
+	if !ok {
+		return h.workCeiling(strokes)
 	}
-	load = h.workCeiling(strokes)
-	if ok {
-		m.mu.Lock()
-		m.ceilings.keep(key, load)
-		m.mu.Unlock()
+	load, known := h.ceilings.find(key)
+	if !known {
+		load = h.workCeiling(strokes)
+		h.ceilings.keep(key, load)
 	}
 	return load
 }

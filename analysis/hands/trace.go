@@ -71,13 +71,13 @@ func (p *programme) nextLane(l *lane) lane {
 		return p.lookOn(l)
 	}
 	n := int8(l.to - l.from + 1)
-	for _, t := range s.trails {
-		if t.n == n && t.reach == l.reach {
-			return lane{from: l.to + 1, to: l.to + int(t.next), reach: t.other}
-		}
+	if t, ok := p.memo.trail(s, n, l.reach); ok {
+		return lane{from: l.to + 1, to: l.to + int(t.next), reach: t.other}
 	}
 	next := p.lookOn(l)
-	s.trails = append(s.trails, trail{n: n, reach: l.reach, next: int8(next.to - l.to), other: next.reach})
+	p.memo.mark(s, func(m *laneMarks) {
+		m.trails = append(m.trails, trail{n: n, reach: l.reach, next: int8(next.to - l.to), other: next.reach})
+	})
 	return next
 }
 
