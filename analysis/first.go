@@ -55,7 +55,7 @@ func First(ctx context.Context, text []byte, settings rules.Settings) *Glimpse {
 func completeBars(t *score.Tune) int {
 	least := math.MaxInt
 	for _, v := range t.Voices {
-		least = min(least, len(v.Bars)-1)
+		least = min(least, v.Len()-1)
 	}
 	if least == math.MaxInt {
 		return 0

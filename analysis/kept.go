@@ -208,7 +208,7 @@ func within(in []rules.Finding, r score.Span) (out []rules.Finding) {
 // and apart.
 func regionsOf(t *score.Tune, from, to int) (out []score.Span) {
 	for _, v := range t.Voices {
-		first, last := v.Bar(from), v.Bar(min(to, len(v.Bars)))
+		first, last := v.Bar(from), v.Bar(min(to, v.Len()))
 		if first == nil || last == nil {
 			continue
 		}

@@ -46,7 +46,7 @@ func outline(snap *snapshot, s *score.Score) []protocol.DocumentSymbol {
 	bars := 0
 	for _, t := range s.Tunes {
 		for _, v := range t.Voices {
-			bars += len(v.Bars)
+			bars += v.Len()
 		}
 	}
 	o := outliner{snap, bars > mostBars}
@@ -60,7 +60,7 @@ func outline(snap *snapshot, s *score.Score) []protocol.DocumentSymbol {
 func (o *outliner) tune(t *score.Tune) protocol.DocumentSymbol {
 	symbol := o.symbol(tuneName(t.Title, t.Number), "", protocol.SymbolKindModule, t.Span, firstLine(o.snap.text(), t.Span))
 	for _, v := range t.Voices {
-		if len(v.Bars) > 0 {
+		if v.Len() > 0 {
 			symbol.Children = append(symbol.Children, o.voice(v))
 		}
 	}
@@ -68,20 +68,20 @@ func (o *outliner) tune(t *score.Tune) protocol.DocumentSymbol {
 }
 
 func (o *outliner) voice(v *score.Voice) protocol.DocumentSymbol {
-	first := v.Bars[0].FileSpan()
-	symbol := o.symbol("Voice "+v.ID, v.Name, protocol.SymbolKindClass, hullOf(v.Bars), first)
+	first := v.Bars()[0].FileSpan()
+	symbol := o.symbol("Voice "+v.ID, v.Name, protocol.SymbolKindClass, hullOf(v.Bars()), first)
 	from := 0
-	for from < len(v.Bars) && v.Bars[from].Part == "" {
+	for from < v.Len() && v.Bars()[from].Part == "" {
 		from++
 	}
-	symbol.Children = o.bars(v.Bars[:from], 1)
-	for from < len(v.Bars) {
+	symbol.Children = o.bars(v.Bars()[:from], 1)
+	for from < v.Len() {
 		to := from + 1
-		for to < len(v.Bars) && v.Bars[to].Part == "" {
+		for to < v.Len() && v.Bars()[to].Part == "" {
 			to++
 		}
-		part := o.symbol("Part "+v.Bars[from].Part, fmt.Sprintf("from bar %d", from+1), protocol.SymbolKindNamespace, hullOf(v.Bars[from:to]), v.Bars[from].FileSpan())
-		part.Children = o.bars(v.Bars[from:to], from+1)
+		part := o.symbol("Part "+v.Bars()[from].Part, fmt.Sprintf("from bar %d", from+1), protocol.SymbolKindNamespace, hullOf(v.Bars()[from:to]), v.Bars()[from].FileSpan())
+		part.Children = o.bars(v.Bars()[from:to], from+1)
 		symbol.Children = append(symbol.Children, part)
 		from = to
 	}

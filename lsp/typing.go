@@ -63,9 +63,9 @@ func placeOf(s *score.Score, text []byte, point int) place {
 			if begun == 0 {
 				continue
 			}
-			if b := &v.Bars[begun-1]; best.tune == nil || b.Start >= best.span.Start {
+			if b := v.Bar(begun); best.tune == nil || b.Start >= best.span.Start {
 				closed = b.Closing != ""
-				best = place{tune: t, voice: v.ID, bar: begun, span: b.FileSpan(), last: !closed && begun == len(v.Bars)}
+				best = place{tune: t, voice: v.ID, bar: begun, span: b.FileSpan(), last: !closed && begun == v.Len()}
 			}
 		}
 		if closed && point >= best.span.End {
@@ -100,8 +100,8 @@ func (p place) unfinished(f rules.Finding) bool {
 		return true
 	}
 	for _, v := range p.tune.Voices {
-		if n := len(v.Bars); v.ID == f.Voice && f.Bar == n && n > 0 {
-			return v.Bars[n-1].Closing == ""
+		if n := v.Len(); v.ID == f.Voice && f.Bar == n && n > 0 {
+			return v.Bar(n).Closing == ""
 		}
 	}
 	return false

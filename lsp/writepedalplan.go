@@ -78,8 +78,8 @@ func firstNote(part *rules.Part) (int, bool) {
 		return 0, false
 	}
 	for _, v := range part.Player.Voices() {
-		if len(v.Bars) > 0 {
-			return v.Bars[0].Start, true
+		if v.Len() > 0 {
+			return v.BarStart(0), true
 		}
 	}
 	return 0, false

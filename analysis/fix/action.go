@@ -139,7 +139,7 @@ func (s *scope) touch(span score.Span) bool {
 	for _, v := range s.player.Voices() {
 		from, to := v.BarsIn(span)
 		for b := from; b < to; b++ {
-			own := barSpan(&v.Bars[b])
+			own := barSpan(&v.Bars()[b])
 			if own.Start < max(span.End, span.Start+1) && span.Start < own.End {
 				if !touched {
 					s.first = b
@@ -159,7 +159,7 @@ func (s *scope) touch(span score.Span) bool {
 // bars counts the bars of the part.
 func (s *scope) bars() (n int) {
 	for _, v := range s.player.Voices() {
-		n = max(n, len(v.Bars))
+		n = max(n, v.Len())
 	}
 	return n
 }

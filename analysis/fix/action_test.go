@@ -173,10 +173,10 @@ func roundTrip(t *testing.T, source string) (written bool) {
 	t.Helper()
 	text := textOf(t, source)
 	for k, part := range text.Parts {
-		if part.Pedals == nil || len(part.Player.Voices()) == 0 || len(part.Player.Voices()[0].Bars) == 0 {
+		if part.Pedals == nil || len(part.Player.Voices()) == 0 || part.Player.Voices()[0].Len() == 0 {
 			continue
 		}
-		at := part.Player.Voices()[0].Bars[0].Start
+		at := part.Player.Voices()[0].Bars()[0].Start
 		a, err := fix.Act(context.Background(), text, "pedals/marks", score.Span{Start: at, End: at})
 		require.NoError(t, err)
 		if a.Why != "" || strings.Contains(a.Title, "without a place") {

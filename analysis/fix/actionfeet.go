@@ -16,11 +16,11 @@ const mostLooked = 512
 func (s *scope) feet() (asks, move bool) {
 	need := feet.AllFree()
 	for _, v := range s.player.Voices() {
-		if len(v.Bars) > mostLooked {
+		if v.Len() > mostLooked {
 			return true, true
 		}
-		for b := range v.Bars {
-			for _, ev := range v.Bars[b].Events() {
+		for b := range v.Bars() {
+			for _, ev := range v.Bars()[b].Events() {
 				if hands.GlissandoStarts(&ev) {
 					return true, true
 				}

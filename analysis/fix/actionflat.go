@@ -38,8 +38,8 @@ func (s *scope) flatWords() string {
 	seen := map[int]bool{}
 	var words []string
 	for _, v := range s.player.Voices() {
-		for b := s.first; b <= s.last && b < len(v.Bars); b++ {
-			if n := sharps(v.Bars[b].Key); flatKeys[n] != "" && !seen[n] && movable(v.Bars[b].Key) {
+		for b := s.first; b <= s.last && b < v.Len(); b++ {
+			if n := sharps(v.Bars()[b].Key); flatKeys[n] != "" && !seen[n] && movable(v.Bars()[b].Key) {
 				seen[n] = true
 				words = append(words, flatKeys[n])
 			}
@@ -161,7 +161,7 @@ func barList(bars map[int]bool) string {
 // moves says whether a bar, by index, is to be moved.
 func (s *scope) moves(voice, bar int) bool {
 	v := s.tune.Voices[voice]
-	return s.player.Has(v.ID) && bar >= s.first && bar <= s.last && flatKeys[sharps(v.Bars[bar].Key)] != "" && movable(v.Bars[bar].Key)
+	return s.player.Has(v.ID) && bar >= s.first && bar <= s.last && flatKeys[sharps(v.Bars()[bar].Key)] != "" && movable(v.Bars()[bar].Key)
 }
 
 // flatter writes a pitch one letter up where a pedal can give it, else leaves it.
@@ -184,7 +184,7 @@ func (s *scope) keyFields() (edits []score.Edit, ok bool) {
 		if !s.player.Has(voice.ID) {
 			continue
 		}
-		for b := range voice.Bars {
+		for b := range voice.Bars() {
 			own, ok := s.barKeys(v, b)
 			if !ok {
 				return nil, false
@@ -198,7 +198,7 @@ func (s *scope) keyFields() (edits []score.Edit, ok bool) {
 // barKeys changes the fields in a bar that is moved, and sets the key at its beginning
 // where it is the first of its key to be moved, or the first that is not.
 func (s *scope) barKeys(voice, b int) (edits []score.Edit, ok bool) {
-	bars := s.tune.Voices[voice].Bars
+	bars := s.tune.Voices[voice].Bars()
 	bar := &bars[b]
 	moves, before := s.moves(voice, b), b > 0 && s.moves(voice, b-1)
 	if moves {
@@ -296,8 +296,8 @@ func flatField(value string, at int) (score.Edit, bool) {
 // sharpsOf counts the sharps of a key by its words.
 func sharpsOf(value string) int {
 	t := score.Build(syntax.Parse([]byte("X:1\nK:" + value + "\nC\n"))).Tunes
-	if len(t) == 0 || len(t[0].Voices) == 0 || len(t[0].Voices[0].Bars) == 0 || !movable(t[0].Voices[0].Bars[0].Key) {
+	if len(t) == 0 || len(t[0].Voices) == 0 || t[0].Voices[0].Len() == 0 || !movable(t[0].Voices[0].Bars()[0].Key) {
 		return -1
 	}
-	return sharps(t[0].Voices[0].Bars[0].Key)
+	return sharps(t[0].Voices[0].Bars()[0].Key)
 }

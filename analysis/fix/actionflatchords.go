@@ -15,11 +15,11 @@ var chordName = regexp.MustCompile(`^([A-G])(##|bb|[#b♯♭]?)((?:maj|min|mi|ma
 func (s *scope) chordEdits() (edits []score.Edit) {
 	text := s.File.Text()
 	for v, voice := range s.tune.Voices {
-		for b := range voice.Bars {
+		for b := range voice.Bars() {
 			if !s.player.Has(voice.ID) || !s.moves(v, b) {
 				continue
 			}
-			bar := &voice.Bars[b]
+			bar := &voice.Bars()[b]
 			events := bar.Events()
 			for e := range events {
 				for _, m := range events[e].Marks {

@@ -101,8 +101,8 @@ func anchors(staff []*score.Voice) (out []anchor) {
 		return nil
 	}
 	seen := map[int]bool{}
-	for b := range staff[0].Bars {
-		bar := &staff[0].Bars[b]
+	for b := range staff[0].Bars() {
+		bar := &staff[0].Bars()[b]
 		for e := range bar.Events() {
 			ev := &bar.Events()[e]
 			at := bar.Start + ev.Span.Start

@@ -202,7 +202,7 @@ func (s *scope) chain(at spot) (out []spot) {
 	if at.grace > 0 {
 		return out
 	}
-	bars := s.tune.Voices[at.voice].Bars
+	bars := s.tune.Voices[at.voice].Bars()
 	for {
 		ev := &bars[at.bar].Events()[at.event]
 		n := &ev.Notes[at.note]

@@ -226,8 +226,8 @@ func (x *excerpt) keep(text []byte, from, to int) {
 // barSpans are the places in the file of some bars of all voices, in order.
 func barSpans(t *score.Tune, lo, hi int) (out []score.Span) {
 	for _, v := range t.Voices {
-		for b := lo; b <= hi && b < len(v.Bars); b++ {
-			if s := barSpan(&v.Bars[b]); s.End > s.Start {
+		for b := lo; b <= hi && b < v.Len(); b++ {
+			if s := barSpan(&v.Bars()[b]); s.End > s.Start {
 				out = append(out, s)
 			}
 		}
@@ -256,7 +256,7 @@ func (x *excerpt) faithful(t, cut *score.Tune) bool {
 		return false
 	}
 	for v := range t.Voices {
-		was, is := t.Voices[v].Bars, cut.Voices[v].Bars
+		was, is := t.Voices[v].Bars(), cut.Voices[v].Bars()
 		if t.Voices[v].ID != cut.Voices[v].ID || len(is) > max(0, len(was)-x.first) {
 			return false
 		}

@@ -128,8 +128,8 @@ func (s *site) asksWhole(t tried) bool {
 func (s *site) repeats() bool {
 	t, _ := s.question.tune()
 	for _, v := range t.Voices[:min(1, len(t.Voices))] {
-		for b := range v.Bars {
-			if strings.Contains(v.Bars[b].Closing, ":") || v.Bars[b].Ending != "" {
+		for b := range v.Bars() {
+			if strings.Contains(v.Bars()[b].Closing, ":") || v.Bars()[b].Ending != "" {
 				return true
 			}
 		}

@@ -64,8 +64,8 @@ func (s *site) graced() (out []noteAt) {
 // gracedAtFault are the events one of whose grace notes a finding of the feet marks.
 func (s *site) gracedAtFault() (out []noteAt) {
 	for v, voice := range s.tune.Voices {
-		for b := range voice.Bars {
-			bar := &voice.Bars[b]
+		for b := range voice.Bars() {
+			bar := &voice.Bars()[b]
 			for e := range bar.Events() {
 				ev := &bar.Events()[e]
 				for g := range ev.Graces {
@@ -84,11 +84,11 @@ func (s *site) gracedAtFault() (out []noteAt) {
 // grace note, lead to.
 func (s *site) mainNote(pl hands.Pluck) (noteAt, bool) {
 	for v, voice := range s.tune.Voices {
-		if voice != pl.Voice || pl.Bar > len(voice.Bars) {
+		if voice != pl.Voice || pl.Bar > voice.Len() {
 			continue
 		}
-		for e := range voice.Bars[pl.Bar-1].Events() {
-			ev := &voice.Bars[pl.Bar-1].Events()[e]
+		for e := range voice.Bars()[pl.Bar-1].Events() {
+			ev := &voice.Bars()[pl.Bar-1].Events()[e]
 			if len(ev.Graces) == 0 || ev.Expanded || len(ev.Notes) == 0 {
 				continue
 			}

@@ -46,7 +46,7 @@ func (s *site) head(voice, bar int, p pitch, marked bool) (string, bool) {
 // shift is by how many strings a voice sounds above what is written, by octave=
 // or its clef: read off the nearest note before.
 func (s *site) shift(voice, bar int) int {
-	bars := s.tune.Voices[voice].Bars
+	bars := s.tune.Voices[voice].Bars()
 	for _, b := range nearest(bar, len(bars)) {
 		for e := range bars[b].Events() {
 			ev := &bars[b].Events()[e]

@@ -18,11 +18,11 @@ func (s *site) preview(w written) (before, after string) {
 		}
 		return false
 	}
-	lo, hi := len(s.tune.Voices[0].Bars), -1
+	lo, hi := s.tune.Voices[0].Len(), -1
 	changed := map[int]bool{}
 	for v, voice := range s.tune.Voices {
-		for b := range voice.Bars {
-			if touched(barSpan(&voice.Bars[b])) {
+		for b := range voice.Bars() {
+			if touched(barSpan(&voice.Bars()[b])) {
 				lo, hi, changed[v] = min(lo, b), max(hi, b), true
 			}
 		}
@@ -48,8 +48,8 @@ func (s *site) preview(w written) (before, after string) {
 // barsText is what stands in some bars of a voice.
 func barsText(text []byte, v *score.Voice, lo, hi int) string {
 	var out []string
-	for b := lo; b <= hi && b < len(v.Bars); b++ {
-		span := barSpan(&v.Bars[b])
+	for b := lo; b <= hi && b < v.Len(); b++ {
+		span := barSpan(&v.Bars()[b])
 		if span.Start < 0 || span.End > len(text) || span.Start > span.End {
 			continue
 		}

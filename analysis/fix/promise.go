@@ -21,7 +21,7 @@ func eachBar(before, after *score.Tune, same func(a, b *score.Bar) bool) bool {
 		return false
 	}
 	for v := range before.Voices {
-		a, b := before.Voices[v].Bars, after.Voices[v].Bars
+		a, b := before.Voices[v].Bars(), after.Voices[v].Bars()
 		if len(a) != len(b) {
 			return false
 		}
@@ -126,9 +126,9 @@ type moment struct {
 func moments(t *score.Tune) map[moment][]*score.Note {
 	all := map[moment][]*score.Note{}
 	for _, v := range t.Voices {
-		for b := range v.Bars {
-			for e := range v.Bars[b].Events() {
-				ev := &v.Bars[b].Events()[e]
+		for b := range v.Bars() {
+			for e := range v.Bars()[b].Events() {
+				ev := &v.Bars()[b].Events()[e]
 				for n := range ev.Notes {
 					if !ev.Notes[n].TieFrom {
 						m := moment{b, ev.Onset}

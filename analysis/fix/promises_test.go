@@ -94,8 +94,8 @@ func applyAll(text []byte, edits []score.Edit) []byte {
 func barLengths(t *score.Tune) (out [][]score.Frac) {
 	for _, v := range t.Voices {
 		var list []score.Frac
-		for b := range v.Bars {
-			list = append(list, v.Bars[b].Length)
+		for b := range v.Bars() {
+			list = append(list, v.Bars()[b].Length)
 		}
 		out = append(out, list)
 	}
@@ -109,8 +109,8 @@ func keys(t *score.Tune, together bool) (out []string) {
 		if together {
 			v = 0
 		}
-		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events() {
+		for b := range voice.Bars() {
+			for _, ev := range voice.Bars()[b].Events() {
 				for _, n := range ev.Notes {
 					out = append(out, fmt.Sprintf("%d %d %v %d", v, b, ev.Onset, n.Midi))
 				}
@@ -125,8 +125,8 @@ func keys(t *score.Tune, together bool) (out []string) {
 func counted(t *score.Tune, mod int) map[string]int {
 	out := map[string]int{}
 	for v, voice := range t.Voices {
-		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events() {
+		for b := range voice.Bars() {
+			for _, ev := range voice.Bars()[b].Events() {
 				for _, n := range ev.Notes {
 					out[fmt.Sprintf("%d %d %d", v, b, n.Midi%mod)]++
 				}
@@ -140,8 +140,8 @@ func counted(t *score.Tune, mod int) map[string]int {
 func outline(t *score.Tune) map[string][3]int {
 	low, high, out := map[string]int{}, map[string]int{}, map[string][3]int{}
 	for _, voice := range t.Voices {
-		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events() {
+		for b := range voice.Bars() {
+			for _, ev := range voice.Bars()[b].Events() {
 				for _, n := range ev.Notes {
 					if n.TieFrom {
 						continue

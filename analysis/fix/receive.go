@@ -33,7 +33,7 @@ func (w *writer) receive() (out []score.Edit, why refusal) {
 		return a.bar < b.bar || a.bar == b.bar && (a.voice < b.voice || a.voice == b.voice && a.layer < b.layer)
 	})
 	for i, l := range order {
-		if l.bar >= len(w.tune.Voices[w.receiver].Bars) {
+		if l.bar >= w.tune.Voices[w.receiver].Len() {
 			return nil, noOtherStaff
 		}
 		if i > 0 && order[i-1].bar == l.bar {
@@ -65,7 +65,7 @@ func (w *writer) receiveBar(notes []noteAt) ([]score.Edit, refusal) {
 // with nothing changed, where one of them finds no place.
 func (w *writer) intoPlace(notes []noteAt) ([]score.Edit, bool) {
 	first := notes[0]
-	bar := &w.tune.Voices[w.receiver].Bars[first.bar]
+	bar := &w.tune.Voices[w.receiver].Bars()[first.bar]
 	chords := map[noteAt][]added{}
 	rests := map[int]bool{}
 	for _, at := range notes {
@@ -152,7 +152,7 @@ func (w *writer) coversBar(bar *score.Bar, rest *score.Event) bool {
 // overlay adds the notes at the end of the bar as a layer of its own.
 func (w *writer) overlay(notes []noteAt) ([]score.Edit, refusal) {
 	first := notes[0]
-	bar := &w.tune.Voices[w.receiver].Bars[first.bar]
+	bar := &w.tune.Voices[w.receiver].Bars()[first.bar]
 	if bar.Closing == "" || w.isSung(bar.Start) {
 		return nil, wordsUnder
 	}

@@ -14,8 +14,8 @@ type spot struct{ voice, bar, event, grace, note int }
 // eachNote visits all notes of a tune, grace notes before their event's own.
 func eachNote(t *score.Tune, visit func(spot, *score.Bar, *score.Event, *score.Note)) {
 	for v, voice := range t.Voices {
-		for b := range voice.Bars {
-			bar := &voice.Bars[b]
+		for b := range voice.Bars() {
+			bar := &voice.Bars()[b]
 			for e := range bar.Events() {
 				ev := &bar.Events()[e]
 				for g := range ev.Graces {

@@ -48,8 +48,8 @@ func (s *site) marked() (out []noteAt) {
 		spans = append(spans, r.Span)
 	}
 	for v, voice := range s.tune.Voices {
-		for b := range voice.Bars {
-			bar := &voice.Bars[b]
+		for b := range voice.Bars() {
+			bar := &voice.Bars()[b]
 			for e := range bar.Events() {
 				for n := range bar.Events()[e].Notes {
 					at := noteAt{v, b, e, n}
@@ -81,9 +81,9 @@ func (s *site) everywhere(at noteAt, to pitch, first, last int) change {
 		if !s.part.Player.Has(voice.ID) {
 			continue
 		}
-		for b := max(0, first); b <= last && b < len(voice.Bars); b++ {
-			for e := range voice.Bars[b].Events() {
-				ev := &voice.Bars[b].Events()[e]
+		for b := max(0, first); b <= last && b < voice.Len(); b++ {
+			for e := range voice.Bars()[b].Events() {
+				ev := &voice.Bars()[b].Events()[e]
 				for n := range ev.Notes {
 					p := pitchOf(&ev.Notes[n])
 					if p.alter == was.alter && (p.str-was.str)%7 == 0 && !ev.Expanded && !rules.IsHarmonic(ev, &ev.Notes[n]) {

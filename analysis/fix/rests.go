@@ -77,7 +77,7 @@ func (w *writer) joinRests(edits []score.Edit) []score.Edit {
 	var out []score.Edit
 	covered := map[int]bool{} // starts of edits that a row replaces
 	for v := range w.tune.Voices {
-		for b := range w.tune.Voices[v].Bars {
+		for b := range w.tune.Voices[v].Bars() {
 			for _, row := range w.emptied(v, b) {
 				edit, ok := w.rowOfRests(v, b, row)
 				if !ok {
@@ -101,7 +101,7 @@ func (w *writer) joinRests(edits []score.Edit) []score.Edit {
 // emptied lists the rows of two or more neighbouring events of a bar that lose all
 // their notes.
 func (w *writer) emptied(v, b int) (rows [][]int) {
-	bar := &w.tune.Voices[v].Bars[b]
+	bar := &w.tune.Voices[v].Bars()[b]
 	var row []int
 	flush := func() {
 		if len(row) > 1 {
@@ -131,7 +131,7 @@ func (w *writer) blankBetween(bar *score.Bar, a, b int) bool {
 
 // rowOfRests writes a row of events as rests.
 func (w *writer) rowOfRests(v, b int, row []int) (score.Edit, bool) {
-	bar := &w.tune.Voices[v].Bars[b]
+	bar := &w.tune.Voices[v].Bars()[b]
 	first, last := &bar.Events()[row[0]], &bar.Events()[row[len(row)-1]]
 	unit := w.unitOf(bar, first)
 	for _, e := range row {
@@ -145,6 +145,6 @@ func (w *writer) rowOfRests(v, b int, row []int) (score.Edit, bool) {
 
 // eventCore is the place in the text of an event's pitches.
 func (w *writer) eventCore(v, b, e int) score.Span {
-	bar := &w.tune.Voices[v].Bars[b]
+	bar := &w.tune.Voices[v].Bars()[b]
 	return core(w.site.text, bar, &bar.Events()[e]).Shift(bar.Start)
 }

@@ -53,8 +53,8 @@ func readScene(q Question, t *score.Tune, x *excerpt) (*scene, bool) {
 func spotsOf(t *score.Tune) map[*score.Note]noteAt {
 	spots := map[*score.Note]noteAt{}
 	for v, voice := range t.Voices {
-		for b := range voice.Bars {
-			for e, events := 0, voice.Bars[b].Events(); e < len(events); e++ {
+		for b := range voice.Bars() {
+			for e, events := 0, voice.Bars()[b].Events(); e < len(events); e++ {
 				for n := range events[e].Notes {
 					spots[&events[e].Notes[n]] = noteAt{v, b, e, n}
 				}

@@ -127,7 +127,7 @@ func (s *site) event(at noteAt) *score.Event {
 	return &s.bar(at).Events()[at.event]
 }
 
-func (s *site) bar(at noteAt) *score.Bar { return &s.tune.Voices[at.voice].Bars[at.bar] }
+func (s *site) bar(at noteAt) *score.Bar { return &s.tune.Voices[at.voice].Bars()[at.bar] }
 
 func (s *site) note(at noteAt) *score.Note { return &s.event(at).Notes[at.note] }
 

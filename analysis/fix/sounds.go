@@ -19,7 +19,7 @@ type place struct {
 type sounds map[place][]int
 
 func (s *site) placeOf(t *score.Tune, at noteAt) place {
-	ev := &t.Voices[at.voice].Bars[at.bar].Events()[at.event]
+	ev := &t.Voices[at.voice].Bars()[at.bar].Events()[at.event]
 	return place{at.voice, at.bar, ev.Onset, 0, ev.Notes[at.note].String}
 }
 
@@ -27,9 +27,9 @@ func (s *site) placeOf(t *score.Tune, at noteAt) place {
 func soundsOf(t *score.Tune) sounds {
 	all := sounds{}
 	for v, voice := range t.Voices {
-		for b := range voice.Bars {
-			for e := range voice.Bars[b].Events() {
-				ev := &voice.Bars[b].Events()[e]
+		for b := range voice.Bars() {
+			for e := range voice.Bars()[b].Events() {
+				ev := &voice.Bars()[b].Events()[e]
 				for n := range ev.Notes {
 					all.add(place{v, b, ev.Onset, 0, ev.Notes[n].String}, ev.Notes[n].Alter)
 				}

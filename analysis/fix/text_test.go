@@ -47,15 +47,15 @@ func hanging(t *score.Tune, out []string) (all []string) {
 		}
 	}
 	for v, voice := range t.Voices {
-		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events() {
+		for b := range voice.Bars() {
+			for _, ev := range voice.Bars()[b].Events() {
 				place := fmt.Sprintf("%d %v", ev.Layer, ev.Onset)
 				add(v, b, place, ev.Marks)
 				if ev.SlurOpen+ev.SlurClose > 0 {
 					all = append(all, fmt.Sprintf("%d %d %s (%d)%d", v, b, place, ev.SlurOpen, ev.SlurClose))
 				}
 			}
-			add(v, b, "|", voice.Bars[b].Close().Marks)
+			add(v, b, "|", voice.Bars()[b].Close().Marks)
 		}
 	}
 	sort.Strings(all)
@@ -75,9 +75,9 @@ func contains(list []string, s string) bool {
 func sung(text []byte, t *score.Tune) (all []string) {
 	f := syntax.Parse(text)
 	for v, voice := range t.Voices {
-		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events() {
-				line := f.LineAt(voice.Bars[b].Start + ev.Span.Start)
+		for b := range voice.Bars() {
+			for _, ev := range voice.Bars()[b].Events() {
+				line := f.LineAt(voice.Bars()[b].Start + ev.Span.Start)
 				if ev.Kind == score.Sound && line+1 < f.Lines() && f.Line(line+1).Kind == syntax.FieldLine && f.Line(line+1).Field == 'w' {
 					all = append(all, fmt.Sprintf("%d %d %d %v", v, b, ev.Layer, ev.Onset))
 				}
@@ -92,14 +92,14 @@ func sung(text []byte, t *score.Tune) (all []string) {
 func withoutHeads(text []byte, t *score.Tune) string {
 	var heads []score.Span
 	for _, voice := range t.Voices {
-		for b := range voice.Bars {
-			for _, ev := range voice.Bars[b].Events() {
+		for b := range voice.Bars() {
+			for _, ev := range voice.Bars()[b].Events() {
 				for _, n := range ev.Notes {
-					heads = append(heads, n.Head.Shift(voice.Bars[b].Start))
+					heads = append(heads, n.Head.Shift(voice.Bars()[b].Start))
 				}
 				for _, g := range ev.Graces {
 					for _, n := range g.Notes {
-						heads = append(heads, n.Head.Shift(voice.Bars[b].Start))
+						heads = append(heads, n.Head.Shift(voice.Bars()[b].Start))
 					}
 				}
 			}

@@ -95,7 +95,7 @@ func (s *scope) tremoloAt(span score.Span) (found tremoloNote, ok bool) {
 
 // writtenOut writes the tremolo on its own string and the spare one.
 func (s *scope) writtenOut(tr tremoloNote, spare pitch) (Text, []score.Edit, refusal) {
-	bar := &s.tune.Voices[tr.at.voice].Bars[tr.at.bar]
+	bar := &s.tune.Voices[tr.at.voice].Bars()[tr.at.bar]
 	note := &bar.Events()[tr.at.event].Notes[0]
 	was, ok := writtenString(tr.head)
 	if !ok {
@@ -138,7 +138,7 @@ func (s *scope) writtenOut(tr tremoloNote, spare pitch) (Text, []score.Edit, ref
 // wantsAccidental says whether a pitch must bear an accidental at a place: the key has
 // it otherwise, or the letter bears one in the bar.
 func (s *scope) wantsAccidental(at spot, p pitch) bool {
-	bar := &s.tune.Voices[at.voice].Bars[at.bar]
+	bar := &s.tune.Voices[at.voice].Bars()[at.bar]
 	l := p.str % 7
 	if int(bar.Key.Sign[l]) != p.alter {
 		return true

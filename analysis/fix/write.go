@@ -167,10 +167,10 @@ func placed(p place, str int) place {
 // mark writes accidentals before notes that the change leaves alone.
 func (w *writer) mark(expect sounds) {
 	for p, on := range w.marked {
-		if !on || p.bar >= len(w.tune.Voices[p.voice].Bars) {
+		if !on || p.bar >= w.tune.Voices[p.voice].Len() {
 			continue
 		}
-		bar := &w.tune.Voices[p.voice].Bars[p.bar]
+		bar := &w.tune.Voices[p.voice].Bars()[p.bar]
 		for e := range bar.Events() {
 			ev := &bar.Events()[e]
 			if ev.Onset != p.onset || ev.Expanded {

@@ -142,12 +142,12 @@ type layer struct {
 func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
 	layers := map[int]*layer{}
 	events := 0
-	for b := range v.Bars {
-		events += len(v.Bars[b].Events())
+	for b := range v.Bars() {
+		events += len(v.Bars()[b].Events())
 	}
 	lists[staff] = slices.Grow(lists[staff], events)
-	for b := range v.Bars {
-		bar := &v.Bars[b]
+	for b := range v.Bars() {
+		bar := &v.Bars()[b]
 		for _, l := range layers {
 			l.side, l.named = staff, false
 		}

@@ -40,7 +40,7 @@ func TestPrintedFingersGoToNotes(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.music, func(t *testing.T) {
 			s := score.Build(syntax.Parse(fmt.Appendf(nil, "X:1\nL:1/4\nK:C\n%s z|\n", tt.music)))
-			ev := &s.Tunes[0].Voices[0].Bars[0].Events()[0]
+			ev := &s.Tunes[0].Voices[0].Bars()[0].Events()[0]
 			got, spare := make([]int, len(ev.Notes)), 0
 			for _, f := range PrintedFingers(ev) {
 				if f.Note < 0 {

@@ -27,10 +27,10 @@ func sourceOf(text []byte, voices []*score.Voice, from, to int) (out []VoiceText
 // barSpan is where a voice's bars stand in the file, the bar line before them
 // left out.
 func barSpan(v *score.Voice, from, to int) (score.Span, bool) {
-	if from < 1 || from > len(v.Bars) {
+	if from < 1 || from > v.Len() {
 		return score.Span{}, false
 	}
-	a, b := &v.Bars[from-1], &v.Bars[min(to, len(v.Bars))-1]
+	a, b := &v.Bars()[from-1], &v.Bars()[min(to, v.Len())-1]
 	s := score.Span{Start: a.Start + a.Open().Span.End, End: b.Start + b.Close().Span.End}
 	if b.Closing == "" {
 		for _, e := range b.Events() {
@@ -67,7 +67,7 @@ func excerpt(text []byte, t *score.Tune, voices []*score.Voice, from, to int) st
 		if music == "" || !plainWord.MatchString(v.ID) {
 			continue
 		}
-		bar := &v.Bars[from-1]
+		bar := &v.Bars()[from-1]
 		if len(ids) == 0 {
 			field(&head, "M", bar.Meter.Text)
 			field(&head, "L", unitAt(text, t, bar.Start))
@@ -94,8 +94,8 @@ func excerpt(text []byte, t *score.Tune, voices []*score.Voice, from, to int) st
 
 func keyText(voices []*score.Voice, bar int) string {
 	for _, v := range voices {
-		if bar <= len(v.Bars) && v.Bars[bar-1].Key.Text != "" {
-			return v.Bars[bar-1].Key.Text
+		if bar <= v.Len() && v.Bars()[bar-1].Key.Text != "" {
+			return v.Bars()[bar-1].Key.Text
 		}
 	}
 	return "C"

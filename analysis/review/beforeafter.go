@@ -57,7 +57,7 @@ func touched(text []byte, voices []*score.Voice, edits []score.Edit) []touchedBa
 	var list []touchedBars
 	inBars := make([]bool, len(edits))
 	for _, v := range voices {
-		for b := range v.Bars {
+		for b := range v.Bars() {
 			s, ok := barSpan(v, b+1, b+1)
 			if !ok {
 				continue

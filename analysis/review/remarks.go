@@ -60,9 +60,9 @@ func barsBefore(text []byte, t *score.Tune, at int) (from, to int) {
 	own := strings.TrimSpace(string(text[start:at])) == ""
 	best := -1
 	for _, v := range t.Voices {
-		for i := range v.Bars {
-			for _, e := range v.Bars[i].Events() {
-				begin := v.Bars[i].Start + e.Span.Start
+		for i := range v.Bars() {
+			for _, e := range v.Bars()[i].Events() {
+				begin := v.Bars()[i].Start + e.Span.Start
 				if begin >= at || begin < best {
 					continue
 				}

@@ -57,7 +57,7 @@ func (p *Part) dynamicAt(bar int, onset score.Frac) string {
 		for _, v := range p.Player.Voices() {
 			b := v.Bar(number)
 			if b == nil {
-				more = more || number > v.Number(len(v.Bars)-1) // a voice that ends before
+				more = more || number > v.Number(v.Len()-1) // a voice that ends before
 				continue
 			}
 			more = true

@@ -51,9 +51,9 @@ func (p *Part) findMarked() (out []eventAt) {
 			if !h.voices[v.ID] {
 				continue
 			}
-			for b := range v.Bars {
-				for e := range v.Bars[b].Events() {
-					ev := &v.Bars[b].Events()[e]
+			for b := range v.Bars() {
+				for e := range v.Bars()[b].Events() {
+					ev := &v.Bars()[b].Events()[e]
 					if ev.Kind != score.Sound || !marked(ev) || !ev.Onset.Valid() {
 						continue
 					}
@@ -63,7 +63,7 @@ func (p *Part) findMarked() (out []eventAt) {
 						at = takenAt{h, p.Timeline.Seconds(number, ev.Onset)}
 					}
 					length := p.Timeline.Between(number, ev.Onset, number, ev.Onset.Add(ev.Duration))
-					out = append(out, eventAt{ev, v, number, v.Bars[b].Start, at.hand, p.otherThan(at.hand), at.t, at.t + length})
+					out = append(out, eventAt{ev, v, number, v.Bars()[b].Start, at.hand, p.otherThan(at.hand), at.t, at.t + length})
 				}
 			}
 		}

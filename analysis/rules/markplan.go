@@ -125,8 +125,8 @@ func (p *Part) sections() (out []Place) {
 	}
 	begins := map[int]bool{}
 	for _, v := range p.Player.Voices() {
-		for b := range v.Bars {
-			begins[b+1] = begins[b+1] || v.Bars[b].Part != ""
+		for b := range v.Bars() {
+			begins[b+1] = begins[b+1] || v.Bars()[b].Part != ""
 		}
 	}
 	for _, s := range p.Pedals.Seams {

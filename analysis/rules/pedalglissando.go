@@ -80,8 +80,8 @@ func (p *Part) glissandi() (out []Glissando) {
 	}
 	for _, v := range p.read() {
 		var open *pluckAt
-		for b := range v.Bars {
-			events := v.Bars[b].Events()
+		for b := range v.Bars() {
+			events := v.Bars()[b].Events()
 			for e := range events {
 				pl, ok := struck[&events[e]]
 				if !ok {

@@ -23,8 +23,8 @@ type PedalMark struct {
 // readPedalMarks reads the annotations of a part, in order of bar and place.
 func (p *Part) readPedalMarks() (out []PedalMark) {
 	for _, v := range p.read() {
-		for b := range v.Bars {
-			bar := &v.Bars[b]
+		for b := range v.Bars() {
+			bar := &v.Bars()[b]
 			for e := range bar.Events() {
 				for _, m := range bar.Events()[e].Marks {
 					if s, full, ok := pedalMarkOf(m); ok {

@@ -78,10 +78,10 @@ func (p *Part) demands() *Pedals {
 // keySetting is where the key at the tune's start sets the pedals.
 func (p *Part) keySetting() (s feet.Setting) {
 	v := p.page()
-	if v == nil || len(v.Bars) == 0 {
+	if v == nil || v.Len() == 0 {
 		return s
 	}
-	return settingOfKey(v.Bars[0].Key)
+	return settingOfKey(v.Bars()[0].Key)
 }
 
 // settingOfKey is where a key sets the pedals.

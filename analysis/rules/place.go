@@ -16,9 +16,9 @@ func placeAt(t *score.Tune, offset int) place {
 	p := place{at: offset - t.Span.Start}
 	start := -1
 	for voice, v := range t.Voices {
-		i := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > offset }) - 1
-		if i >= 0 && v.Bars[i].Start > start {
-			start = v.Bars[i].Start
+		i := sort.Search(v.Len(), func(i int) bool { return v.BarStart(i) > offset }) - 1
+		if i >= 0 && v.BarStart(i) > start {
+			start = v.BarStart(i)
 			p = place{voice, v.Number(i), offset - start}
 		}
 	}

@@ -27,7 +27,7 @@ func playedOrder(v *score.Voice) (order []barRun) {
 	}
 	slices.Sort(leave)
 	passed := map[int]int{} // how often the bar before endings was left
-	for number, last := 1, v.Number(len(v.Bars)-1); number <= last; {
+	for number, last := 1, v.Number(v.Len()-1); number <= last; {
 		i, _ := slices.BinarySearch(leave, number)
 		if i == len(leave) {
 			return append(order, barRun{number, last})
@@ -58,7 +58,7 @@ func playedAround(v *score.Voice, number int) (before, after []barRun) {
 	order := playedOrder(v)
 	i := slices.IndexFunc(order, func(r barRun) bool { return r.from <= number && number <= r.to })
 	if i < 0 {
-		order, i = []barRun{{1, v.Number(len(v.Bars) - 1)}}, 0
+		order, i = []barRun{{1, v.Number(v.Len() - 1)}}, 0
 	}
 	number = min(number, order[i].to)
 	before = append(slices.Clone(order[:i]), barRun{order[i].from, number})

@@ -144,8 +144,8 @@ func BarsIn(t *score.Tune, span score.Span) (from, to int) {
 		from, to = bar, bar
 	}
 	for _, v := range t.Voices {
-		first := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > span.Start })
-		last := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start >= span.End })
+		first := sort.Search(v.Len(), func(i int) bool { return v.BarStart(i) > span.Start })
+		last := sort.Search(v.Len(), func(i int) bool { return v.BarStart(i) >= span.End })
 		if first < last {
 			from, to = min(from, v.Number(first)), max(to, v.Number(last-1))
 		}

@@ -31,8 +31,7 @@ type barSign struct {
 
 // signsOf are the bars of a voice that have any.
 func signsOf(v *score.Voice) (out []barSign) {
-	for i := range v.Bars {
-		bar := &v.Bars[i]
+	for i, bar := range v.Bars() {
 		s := barSign{v.Number(i), startsSection(bar.Opening), bar.Closing == "||", repeats(bar.Closing), bar.Ending != ""}
 		if s != (barSign{bar: s.bar}) {
 			out = append(out, s)

@@ -79,8 +79,8 @@ func actOnAll(file string, text []byte, action string, set rules.Settings, stder
 // startOf is a caret at the first note of some voices.
 func startOf(voices []*score.Voice) score.Span {
 	for _, v := range voices {
-		if len(v.Bars) > 0 {
-			return score.Span{Start: v.Bars[0].Start, End: v.Bars[0].Start}
+		if v.Len() > 0 {
+			return score.Span{Start: v.BarStart(0), End: v.BarStart(0)}
 		}
 	}
 	return score.Span{}

@@ -9,6 +9,8 @@ type Place struct {
 	Bar   *Bar   // nil outside bars
 	Event *Event // nil where no note, chord or rest stands
 	Note  *Note  // nil where no note stands
+
+	bar int // index of the bar
 }
 
 // PlaceAt finds the place of a byte; false outside tunes. Of bars that lie over
@@ -22,8 +24,8 @@ func (s *Score) PlaceAt(offset int) (p Place, ok bool) {
 		for _, v := range t.Voices {
 			first, last := v.BarsIn(Span{offset, offset + 1})
 			for i := first; i < last; i++ {
-				if b := &v.Bars[i]; b.FileSpan().holds(offset) && (p.Bar == nil || b.Start > p.Bar.Start) {
-					p.Voice, p.Bar = v, b
+				if b := v.list.at(i); b.FileSpan().holds(offset) && (p.Bar == nil || b.Start > p.Bar.Start) {
+					p.Voice, p.Bar, p.bar = v, &b, i
 				}
 			}
 		}
@@ -38,10 +40,10 @@ func (s *Score) PlaceAt(offset int) (p Place, ok bool) {
 // it does not look into them. Bars stand in the order of the text.
 func (v *Voice) BarsIn(span Span) (first, last int) {
 	after := func(at int) int {
-		return sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > at })
+		return sort.Search(v.list.n, func(i int) bool { return v.list.start(i) > at })
 	}
 	first = after(span.Start) - 1
-	for first > 0 && v.Bars[first-1].Start == v.Bars[first].Start {
+	for first > 0 && v.list.start(first-1) == v.list.start(first) {
 		first--
 	}
 	return max(0, first), after(span.End)
@@ -91,15 +93,11 @@ func (s *Score) SameString(offset int) (spans []Span) {
 	if !ok || p.Note == nil {
 		return nil
 	}
-	bar, _ := p.Voice.BarsIn(Span{p.Bar.Start, p.Bar.Start})
-	for &p.Voice.Bars[bar] != p.Bar {
-		bar++
-	}
 	for _, v := range p.Tune.Voices {
-		if bar >= len(v.Bars) {
+		if p.bar >= v.list.n {
 			continue
 		}
-		b := &v.Bars[bar]
+		b := v.list.at(p.bar)
 		events := b.Events()
 		for i := range events {
 			spans = append(spans, events[i].onString(p.Note.String, b.Start)...)

@@ -21,8 +21,8 @@ func TestPlaceAt(t *testing.T) {
 		require.True(t, ok, piece)
 		if p.Bar != nil {
 			bars[piece] = 1
-			for k := range p.Voice.Bars {
-				if &p.Voice.Bars[k] == p.Bar {
+			for k := range p.Voice.Bars() {
+				if p.Voice.Bars()[k] == *p.Bar {
 					bars[piece] = k + 1
 				}
 			}

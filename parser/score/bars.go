@@ -39,8 +39,8 @@ func (v *voice) endOfBar(r *reader, span Span) {
 
 // emptyBar takes a bar line that closes no time: it joins the one before it.
 func (v *voice) emptyBar(r *reader, text string, span Span) {
-	if n := len(v.out.Bars); n > 0 && len(text) > 0 && text[0] == ':' && v.ending == "" {
-		if was := v.out.Bars[n-1].Closing; was != "" && was[0] != ':' {
+	if n := v.out.list.n; n > 0 && len(text) > 0 && text[0] == ':' && v.ending == "" {
+		if was := v.out.list.at(n - 1).Closing; was != "" && was[0] != ':' {
 			c := v.change(r, n)
 			frame := *c.Frame
 			frame.Closing = text
@@ -131,12 +131,12 @@ func (v *voice) newBar() work { return work{Frame: Frame{Meter: v.meter, Key: v.
 func (v *voice) joinTies(r *reader) {
 	waiting := v.links[:0]
 	for _, l := range v.links {
-		if l.head.bar > len(v.out.Bars) || l.note.bar > len(v.out.Bars) {
+		if l.head.bar > v.out.list.n || l.note.bar > v.out.list.n {
 			waiting = append(waiting, l)
 			continue
 		}
 		head := v.note(r, l.head)
-		head.Joined = sum(head.Joined, v.out.Bars[l.note.bar-1].Events()[l.note.event].Notes[l.note.note].Duration)
+		head.Joined = sum(head.Joined, v.out.list.at(l.note.bar - 1).Events()[l.note.event].Notes[l.note.note].Duration)
 	}
 	v.links = waiting
 }

@@ -23,7 +23,7 @@ type checked struct {
 func (r *reader) checkBars() {
 	from, to := 0, 0
 	for _, v := range r.voices {
-		to = max(to, len(v.out.Bars))
+		to = max(to, v.out.list.n)
 	}
 	before := len(r.tune.Problems)
 	if c := r.checked; c != nil {
@@ -32,7 +32,7 @@ func (r *reader) checkBars() {
 	}
 	said := map[int]bool{} // bars about which something has been said
 	for _, v := range r.voices {
-		for i := from; i < min(to, len(v.out.Bars)); i++ {
+		for i := from; i < min(to, v.out.list.n); i++ {
 			if r.checkBar(v.out, i) {
 				said[i] = true
 			}
@@ -50,7 +50,7 @@ func (r *reader) checkBars() {
 // pickup, the last may leave its time, and a bar cut in two at a section's edge
 // is whole when its halves make one.
 func (r *reader) checkBar(v *Voice, i int) bool {
-	b := &v.Bars[i]
+	b := v.list.at(i)
 	want := b.Meter.Length
 	if want.Sign() <= 0 {
 		return false
@@ -59,7 +59,7 @@ func (r *reader) checkBar(v *Voice, i int) bool {
 	case 0:
 		return false
 	case -1:
-		if i == 0 || i == len(v.Bars)-1 || v.split(i) || r.halves(i) {
+		if i == 0 || i == v.list.n-1 || v.split(i) || r.halves(i) {
 			return false
 		}
 		r.shortBar(v, i, want)
@@ -72,8 +72,8 @@ func (r *reader) checkBar(v *Voice, i int) bool {
 // split says whether a short bar stands at a section's edge, where the rest of
 // its time may stand on the other side or at the start of the section.
 func (v *Voice) split(i int) bool {
-	return isSection(v.Bars[i].Opening) || isSection(v.Bars[i].Closing) || v.Bars[i].Ending != "" ||
-		i+1 < len(v.Bars) && v.Bars[i+1].Ending != ""
+	return isSection(v.list.at(i).Opening) || isSection(v.list.at(i).Closing) || v.list.at(i).Ending != "" ||
+		i+1 < v.list.n && v.list.at(i+1).Ending != ""
 }
 
 // isSection says whether a bar line is more than a plain one.
@@ -90,15 +90,19 @@ func (r *reader) halves(i int) bool {
 func (r *reader) halvesFrom(i int) bool {
 	var a, b Frac
 	for _, v := range r.voices {
-		bars := v.out.Bars
-		if len(bars) == 0 {
+		bars := &v.out.list
+		if bars.n == 0 {
 			continue
 		}
-		if i+1 >= len(bars) || a.Valid() && (bars[i].Length.Cmp(a) != 0 || bars[i+1].Length.Cmp(b) != 0) {
+		if i+1 >= bars.n {
 			return false
 		}
-		a, b = bars[i].Length, bars[i+1].Length
-		if bars[i].Meter.Length.Cmp(sum(a, b)) != 0 {
+		one, two := bars.at(i), bars.at(i+1)
+		if a.Valid() && (one.Length.Cmp(a) != 0 || two.Length.Cmp(b) != 0) {
+			return false
+		}
+		a, b = one.Length, two.Length
+		if one.Meter.Length.Cmp(sum(a, b)) != 0 {
 			return false
 		}
 	}
@@ -107,7 +111,7 @@ func (r *reader) halvesFrom(i int) bool {
 
 // shortBar points at the bar line that comes too early.
 func (r *reader) shortBar(v *Voice, i int, want Frac) {
-	b := &v.Bars[i]
+	b := v.list.at(i)
 	span := b.Close().Span
 	if b.Closing == "" {
 		span = b.content()
@@ -119,7 +123,7 @@ func (r *reader) shortBar(v *Voice, i int, want Frac) {
 
 // longBar points at what is beyond the meter.
 func (r *reader) longBar(v *Voice, i int, want Frac) {
-	b := &v.Bars[i]
+	b := v.list.at(i)
 	span := Span{-1, -1}
 	events := b.Events()
 	for k := range events {
@@ -191,15 +195,15 @@ func (r *reader) compareBars(from, to int, said map[int]bool) {
 		}
 		var longest *voice
 		for _, v := range r.voices {
-			if i < len(v.out.Bars) && (longest == nil || longest.out.Bars[i].Length.Less(v.out.Bars[i].Length)) {
+			if i < v.out.list.n && (longest == nil || longest.out.list.at(i).Length.Less(v.out.list.at(i).Length)) {
 				longest = v
 			}
 		}
 		for _, v := range r.voices {
-			if i >= len(v.out.Bars) {
+			if i >= v.out.list.n {
 				continue
 			}
-			b, l := &v.out.Bars[i], &longest.out.Bars[i]
+			b, l := v.out.list.at(i), longest.out.list.at(i)
 			if b.Length.Less(l.Length) {
 				r.problemAt(RuleVoices, v.out.ID, i+1, b.content().Shift(b.Start),
 					fmt.Sprintf("Bar %d lasts %s in %s and %s in %s: %s missing here.",
@@ -213,22 +217,22 @@ func (r *reader) compareBars(from, to int, said map[int]bool) {
 func (r *reader) checkVoices() {
 	var longest *Voice
 	for _, v := range r.voices {
-		if longest == nil || len(v.out.Bars) > len(longest.Bars) {
+		if longest == nil || v.out.list.n > longest.list.n {
 			longest = v.out
 		}
 	}
 	for _, v := range r.voices {
-		n := len(v.out.Bars)
-		if n == 0 || n == len(longest.Bars) {
+		n := v.out.list.n
+		if n == 0 || n == longest.list.n {
 			continue
 		}
-		last, missing := &v.out.Bars[n-1], len(longest.Bars)-n
+		last, missing := v.out.list.at(n-1), longest.list.n-n
 		rest := "Z"
 		if missing > 1 {
 			rest = fmt.Sprintf("Z%d", missing)
 		}
 		r.problemAt(RuleVoices, v.out.ID, n, last.content().Shift(last.Start),
 			fmt.Sprintf("%s has %d %s, %s has %d: fill the missing bars with rests, as in `%s`.",
-				v.out.ID, n, plural(n, "bar"), longest.ID, len(longest.Bars), rest))
+				v.out.ID, n, plural(n, "bar"), longest.ID, longest.list.n, rest))
 	}
 }

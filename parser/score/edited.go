@@ -19,18 +19,18 @@ func (s *splice) compare() {
 	t := s.r.tune
 	t.edited = &edited{of: s.old.id, bytes: s.bytes}
 	for i, v := range t.Voices {
-		var was []Bar
+		was, is := &barList{}, &v.list
 		if i < len(s.old.Voices) {
-			was = s.old.Voices[i].Bars
+			was = &s.old.Voices[i].list
 		}
-		r := barRange{0, len(was), len(v.Bars)}
+		r := barRange{0, was.n, is.n}
 		if i < len(s.from.places) {
 			r.from = min(s.from.places[i].bars, s.r.voices[i].low)
 		}
 		if i < len(s.kept) {
-			r.skip(was, v.Bars, s.kept[i], s.bytes)
+			r.skip(was, is, s.kept[i], s.bytes)
 		}
-		r.narrow(was, v.Bars, s.bytes)
+		r.narrow(was, is, s.bytes)
 		t.edited.bars = append(t.edited.bars, r)
 	}
 }
@@ -43,13 +43,13 @@ type keptBars struct {
 
 // skip leaves the bars out that were taken over, but for the first, if those behind them
 // are as before.
-func (r *barRange) skip(was, is []Bar, kept keptBars, moved int) {
-	behind := len(is) - kept.is
-	if kept.bars == 0 || behind != len(was)-kept.was {
+func (r *barRange) skip(was, is *barList, kept keptBars, moved int) {
+	behind := is.n - kept.is
+	if kept.bars == 0 || behind != was.n-kept.was {
 		return
 	}
 	for k := range behind {
-		if a, b := was[len(was)-1-k], &is[len(is)-1-k]; a.Start+moved != b.Start || !b.takeOver(a) {
+		if !is.takeOver(is.n-1-k, was.at(was.n-1-k), moved) {
 			return
 		}
 	}
@@ -58,24 +58,25 @@ func (r *barRange) skip(was, is []Bar, kept keptBars, moved int) {
 }
 
 // narrow leaves bars out that are as before.
-func (r *barRange) narrow(was, is []Bar, moved int) {
-	for r.from < min(r.was, r.to) && was[r.from].Start == is[r.from].Start && is[r.from].takeOver(was[r.from]) {
+func (r *barRange) narrow(was, is *barList, moved int) {
+	for r.from < min(r.was, r.to) && is.takeOver(r.from, was.at(r.from), 0) {
 		r.from++
 	}
-	for r.from < min(r.was, r.to) && was[r.was-1].Start+moved == is[r.to-1].Start && is[r.to-1].takeOver(was[r.was-1]) {
+	for r.from < min(r.was, r.to) && is.takeOver(r.to-1, was.at(r.was-1), moved) {
 		r.was--
 		r.to--
 	}
 }
 
-// takeOver gives the bar the content of one before if that is the same, and packed if this
-// one is.
-func (b *Bar) takeOver(was Bar) bool {
-	if !b.Content.Equal(was.Content) {
+// takeOver gives a bar the content of one before if it is the same and stands by some bytes
+// further on, and packed if this one is.
+func (l *barList) takeOver(i int, was Bar, moved int) bool {
+	b := l.at(i)
+	if b.Start != was.Start+moved || !b.Content.Equal(was.Content) {
 		return false
 	}
-	if (b.body == nil) == (was.body == nil) {
-		b.Content = was.Content
+	if b.Content != was.Content && (b.body == nil) == (was.body == nil) {
+		l.set(i, Bar{b.Start, was.Content})
 	}
 	return true
 }

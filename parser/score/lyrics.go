@@ -39,8 +39,8 @@ func (v *voice) eventsOf(bar int) []Event {
 	switch {
 	case bar == v.number:
 		return v.events
-	case bar <= len(v.out.Bars):
-		return v.out.Bars[bar-1].Events()
+	case bar <= v.out.list.n:
+		return v.out.list.at(bar - 1).Events()
 	}
 	return nil
 }
@@ -197,7 +197,7 @@ func (v *voice) relTo(bar int, s Span) Span {
 	if bar == v.number {
 		return v.rel(s)
 	}
-	return s.Shift(-v.out.Bars[bar-1].Start)
+	return s.Shift(-v.out.list.start(bar - 1))
 }
 
 // lineMark reads one item of an s: line; its span is the bar's.

@@ -26,9 +26,9 @@ func Notes(t *Tune) []SoundingNote {
 	l := newNoteList()
 	for _, v := range t.Voices {
 		nv := l.voice(v.ID)
-		for i := range v.Bars {
-			nv.add(l, i+1, v.Bars[i].Events())
-			nv.end(l, i+1, v.Bars[i].Length)
+		for i, b := range v.Bars() {
+			nv.add(l, i+1, b.Events())
+			nv.end(l, i+1, b.Length)
 		}
 	}
 	var out []SoundingNote

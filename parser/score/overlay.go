@@ -37,7 +37,7 @@ func (v *voice) overlayFar(r *reader, n int, span Span) {
 		return
 	}
 	target := v.number - (n - 1)
-	if target < 1 || r.sink == nil && target > len(v.out.Bars) {
+	if target < 1 || r.sink == nil && target > v.out.list.n {
 		r.problem(RuleSyntax, span, "`&` goes back further than the voice has bars: one sign for each bar line.")
 		return
 	}
@@ -58,7 +58,7 @@ func (v *voice) openOld(r *reader, number int) {
 		v.layer += v.visits << 20
 		return
 	}
-	old := &v.out.Bars[number-1]
+	old := v.out.list.at(number - 1)
 	open, closing := old.lines()
 	v.bar = work{Frame: *old.Frame, start: old.Start, open: open, close: closing}
 	v.events = append(v.events[:0], cloneEvents(old.Events())...)

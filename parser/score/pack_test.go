@@ -25,11 +25,11 @@ func requirePacked(t *testing.T, f *syntax.File) {
 		want, unpacked := plain.Tunes[i], tune.Unpacked()
 		require.Equal(t, want.Bars() > shortForTests, tune.long)
 		for k, v := range tune.Voices {
-			for b := range v.Bars {
-				require.Equal(t, tune.long, v.Bars[b].body == nil)
-				require.Equal(t, want.Voices[k].Bars[b].Events(), v.Bars[b].Events())
-				require.Equal(t, want.Voices[k].Bars[b].Open(), v.Bars[b].Open())
-				require.Equal(t, want.Voices[k].Bars[b].Close(), v.Bars[b].Close())
+			for b := range v.Bars() {
+				require.Equal(t, tune.long, v.Bars()[b].body == nil)
+				require.Equal(t, want.Voices[k].Bars()[b].Events(), v.Bars()[b].Events())
+				require.Equal(t, want.Voices[k].Bars()[b].Open(), v.Bars()[b].Open())
+				require.Equal(t, want.Voices[k].Bars()[b].Close(), v.Bars()[b].Close())
 			}
 		}
 		require.Equal(t, Notes(want), Notes(tune))
@@ -44,12 +44,11 @@ func bare(t *Tune) *Tune {
 	c.trail, c.id, c.edited = nil, nil, nil
 	c.Voices = nil
 	for _, v := range t.Voices {
-		w := *v
-		w.Bars = nil
-		for _, b := range v.Bars {
-			w.Bars = append(w.Bars, Bar{b.Start, &Content{Frame: b.Frame, body: b.body}})
+		var bars []Bar
+		for _, b := range v.Bars() {
+			bars = append(bars, Bar{b.Start, &Content{Frame: b.Frame, body: b.body}})
 		}
-		c.Voices = append(c.Voices, &w)
+		c.Voices = append(c.Voices, v.withBars(listOf(bars)))
 	}
 	return &c
 }
@@ -113,13 +112,13 @@ func TestStretchOfPacked(t *testing.T) {
 	require.True(t, long.long)
 	for _, s := range []*Tune{long.Stretch(20, 40), long.Unpacked(), long.Stretch(20, 40).Stretch(25, 30)} {
 		for _, v := range s.Voices {
-			for i := range v.Bars {
-				b := &v.Bars[i]
+			for i := range v.Bars() {
+				b := &v.Bars()[i]
 				require.Same(t, &b.Events()[0], &b.Events()[0])
 			}
 		}
 	}
 	short := Build(syntax.Parse(harpPart(500))).Tunes[0]
 	require.Same(t, short, short.Unpacked())
-	require.Same(t, &short.Voices[0].Bars[3].Events()[0], &short.Stretch(4, 4).Voices[0].Bars[0].Events()[0])
+	require.Same(t, &short.Voices[0].Bars()[3].Events()[0], &short.Stretch(4, 4).Voices[0].Bars()[0].Events()[0])
 }

@@ -150,9 +150,15 @@ func (s *splice) sameToSing(m *mark, before, after []voice) bool {
 			if again {
 				from, to = w.was.start, w.now.start
 			}
-			a, b := s.old.Voices[i].Bars[:m.places[i].bars], now.out.Bars
-			if !slices.EqualFunc(a[min(max(0, from.bar-1), len(a)):], b[min(max(0, to.bar-1), len(b)):], sungAlike) {
+			a, b := &s.old.Voices[i].list, &now.out.list
+			k, l := min(max(0, from.bar-1), m.places[i].bars), min(max(0, to.bar-1), b.n)
+			if m.places[i].bars-k != b.n-l {
 				return false
+			}
+			for ; l < b.n; k, l = k+1, l+1 {
+				if !sungAlike(a.at(k), b.at(l)) {
+					return false
+				}
 			}
 		}
 	}
@@ -178,7 +184,7 @@ func (s *splice) keepChecks(v *move) {
 		if v.bars[i].by != 0 || w.out.Declared != s.old.Voices[i].Declared {
 			return
 		}
-		c.from, c.to = min(c.from, v.bars[i].beyond), max(c.to, len(w.out.Bars))
+		c.from, c.to = min(c.from, v.bars[i].beyond), max(c.to, w.out.list.n)
 	}
 	c.from, c.to = max(0, c.from-1), c.to+1
 	for _, p := range s.old.trail.bars {
@@ -218,23 +224,10 @@ func (s *splice) join(m, end *mark, v *move) {
 		w := &voices[i]
 		done := 0
 		if i < len(read) {
-			w.out.Bars, w.loose, w.low = read[i].out.Bars, read[i].loose, read[i].low
+			w.out.list, w.loose, w.low = read[i].out.list, read[i].loose, read[i].low
 			done = m.places[i].bars
 		}
-		for k, bar := range s.old.Voices[i].Bars[done:end.places[i].bars] {
-			start := v.offset(bar.Start)
-			if k == 0 && bar.Opening != "" {
-				open, _ := bar.lines()
-				bar.Content = r.opened(bar.Content, v.span(open.Shift(bar.Start)).Shift(-start))
-			}
-			bar.Start = start
-			if r.long && bar.body != nil {
-				bar.Content = r.packed(bar.Frame, bar.body)
-			}
-			w.out.Bars = append(w.out.Bars, bar)
-		}
-		w.shared = len(w.out.Bars)
-		s.kept = append(s.kept, keptBars{end.places[i].bars - done, end.places[i].bars, len(w.out.Bars)})
+		s.keep(w, &s.old.Voices[i].list, done, end.places[i].bars, v)
 		r.voices = append(r.voices, w)
 		r.byID[w.out.ID] = w
 		if i == last.voice {
@@ -243,4 +236,25 @@ func (s *splice) join(m, end *mark, v *move) {
 	}
 	r.env, r.part, r.music, r.rests = last.env, last.part, last.music, last.rests
 	r.tune.Number, r.tune.Title = last.number, last.title
+}
+
+// keep takes the bars of a voice over that were not read again, from one index up to
+// another. The line that opens the first of them may stand before the edit.
+func (s *splice) keep(w *voice, old *barList, from, to int, v *move) {
+	list := &w.out.list
+	if from < to {
+		bar := old.at(from)
+		start := v.offset(bar.Start)
+		if bar.Opening != "" {
+			open, _ := bar.lines()
+			bar.Content = s.r.opened(bar.Content, v.span(open.Shift(bar.Start)).Shift(-start))
+		}
+		list.add(Bar{start, bar.Content})
+		list.share(old, from+1, to, v.bytes)
+	}
+	if s.r.long && !s.old.long {
+		s.r.packBars(list)
+	}
+	w.shared = list.n
+	s.kept = append(s.kept, keptBars{to - from, to, list.n})
 }

@@ -60,8 +60,10 @@ type Voice struct {
 	Declared bool   // in the header or by a V: with properties
 	Clef     string // "treble", "bass-8", …; "" where none is given
 	Cue      bool   // cue=on: what other players play, for orientation
-	Bars     []Bar
-	Before   int // bars before the first of Bars; 0 but in a stretch
+	Before   int    // bars before the first of its Bars; 0 but in a stretch
+
+	list barList
+	row  *flatBars // nil while the tune is being read
 }
 
 // Bar is one bar of one voice that holds time. Its number is its index + 1 in a

@@ -90,17 +90,17 @@ func (v *voice) store(r *reader) {
 	default:
 		bar.Content = r.content(&v.bar, cloned(v.events))
 	}
-	if v.number <= len(v.out.Bars) {
+	if v.number <= v.out.list.n {
 		v.dropMarks(r, v.number)
 		v.low = min(v.low, v.number-1)
-		v.out.Bars[v.number-1] = bar
+		v.out.list.set(v.number-1, bar)
 	} else {
-		v.out.Bars = append(v.out.Bars, bar)
+		v.out.list.add(bar)
 	}
 	if loose && (r.long || v.number <= v.shared) {
 		v.isLoose(v.number)
 	}
-	if !r.long && len(v.out.Bars) > r.limit() {
+	if !r.long && v.out.list.n > r.limit() {
 		r.growLong()
 	}
 }
@@ -118,13 +118,14 @@ func (v *voice) isLoose(bar int) {
 func (v *voice) change(r *reader, bar int) *Content {
 	v.dropMarks(r, bar)
 	v.low = min(v.low, bar-1)
-	b := &v.out.Bars[bar-1]
+	b := v.out.list.at(bar - 1)
 	if !v.loose[bar] && (r.long || bar <= v.shared) {
 		c := r.newContent()
 		in := *b.Content.unpacked().body
 		in.events = cloneEvents(in.events)
 		c.Frame, c.body = b.Frame, &in
 		b.Content = c
+		v.out.list.set(bar-1, b)
 		v.isLoose(bar)
 	}
 	return b.Content
@@ -134,9 +135,10 @@ func (v *voice) change(r *reader, bar int) *Content {
 // might be.
 func (v *voice) tighten(r *reader) {
 	for bar := range v.loose {
-		b := &v.out.Bars[bar-1]
+		b := v.out.list.at(bar - 1)
 		if b.body != nil {
 			b.Content = r.packed(b.Frame, b.body)
+			v.out.list.set(bar-1, b)
 		}
 	}
 	clear(v.loose)
@@ -146,15 +148,16 @@ func (v *voice) tighten(r *reader) {
 func (r *reader) growLong() {
 	r.long = true
 	for _, v := range r.voices {
-		r.packBars(v.out.Bars)
+		r.packBars(&v.out.list)
 		clear(v.loose)
 	}
 }
 
-func (r *reader) packBars(bars []Bar) {
-	for i := range bars {
-		if b := &bars[i]; b.body != nil {
+func (r *reader) packBars(bars *barList) {
+	for i := range bars.n {
+		if b := bars.at(i); b.body != nil {
 			b.Content = r.packed(b.Frame, b.body)
+			bars.set(i, b)
 		}
 	}
 }
@@ -163,8 +166,9 @@ func (r *reader) packBars(bars []Bar) {
 func (r *reader) settleBars() {
 	most := 0
 	for _, v := range r.voices {
-		most = max(most, len(v.out.Bars))
+		most = max(most, v.out.list.n)
 	}
+	defer r.settleRows()
 	switch long := most > r.limit(); {
 	case long && !r.long:
 		r.growLong()
@@ -180,10 +184,11 @@ func (r *reader) settleBars() {
 
 func (r *reader) unpackBars() {
 	for _, v := range r.voices {
-		for i := range v.out.Bars {
-			c := *v.out.Bars[i].Content.unpacked()
+		for i := range v.out.list.n {
+			b := v.out.list.at(i)
+			c := *b.unpacked()
 			c.packed = ""
-			v.out.Bars[i].Content = &c
+			v.out.list.set(i, Bar{b.Start, &c})
 		}
 	}
 }
@@ -199,4 +204,14 @@ func (r *reader) opened(c *Content, open Span) *Content {
 		return r.packed(c.Frame, &in)
 	}
 	return &Content{Frame: c.Frame, body: &in}
+}
+
+// settleRows makes one row of the bars of a short tune.
+func (r *reader) settleRows() {
+	for _, v := range r.voices {
+		if !r.long {
+			v.out.list = listOf(v.out.list.flat())
+		}
+		v.out.row = &flatBars{}
+	}
 }

@@ -16,8 +16,8 @@ func (v *Voice) Number(index int) int { return v.Before + index + 1 }
 // Bar gives the bar of a number; nil where the voice has none, or a stretch has
 // left it out.
 func (v *Voice) Bar(number int) *Bar {
-	if i := number - 1 - v.Before; i >= 0 && i < len(v.Bars) {
-		return &v.Bars[i]
+	if i := number - 1 - v.Before; i >= 0 && i < v.list.n {
+		return v.list.pointer(i, v.row)
 	}
 	return nil
 }
@@ -26,7 +26,7 @@ func (v *Voice) Bar(number int) *Bar {
 func (t *Tune) Bars() int {
 	last := 0
 	for _, v := range t.Voices {
-		last = max(last, v.Before+len(v.Bars))
+		last = max(last, v.Before+v.list.n)
 	}
 	return last
 }
@@ -41,11 +41,13 @@ func (t *Tune) Stretch(from, to int) *Tune {
 	s.after = max(t.after, t.Bars())
 	s.Voices = make([]*Voice, len(t.Voices))
 	for i, v := range t.Voices {
-		w := *v
-		lo := max(0, min(from-1-v.Before, len(v.Bars)))
-		hi := max(lo, min(to-v.Before, len(v.Bars)))
-		w.Bars, w.Before = v.Bars[lo:hi:hi], max(v.Before, from-1)
-		s.Voices[i] = &w
+		lo := max(0, min(from-1-v.Before, v.list.n))
+		hi := max(lo, min(to-v.Before, v.list.n))
+		var list barList
+		list.share(&v.list, lo, hi, 0)
+		w := v.withBars(list)
+		w.Before = max(v.Before, from-1)
+		s.Voices[i] = w
 	}
 	s.unpack()
 	s.Tempi = tempiFrom(t.Tempi, from)
@@ -76,11 +78,12 @@ func (t *Tune) unpack() {
 	}
 	t.long = false
 	for _, v := range t.Voices {
-		bars := make([]Bar, len(v.Bars))
-		for i, b := range v.Bars {
+		bars := make([]Bar, v.list.n)
+		for i := range bars {
+			b := v.list.at(i)
 			bars[i] = Bar{b.Start, b.unpacked()}
 		}
-		v.Bars = bars
+		v.list, v.row = listOf(bars), &flatBars{}
 	}
 }
 
@@ -136,13 +139,13 @@ func Changed(old, now *Tune, moved int) (from, to int, ok bool) {
 			return 0, 0, false
 		}
 		head, tail := now.alike(old, i, moved)
-		if head == len(v.Bars) && head == len(was.Bars) {
+		if head == v.list.n && head == was.list.n {
 			continue
 		}
-		if len(v.Bars) != len(was.Bars) && tail > 0 {
+		if v.list.n != was.list.n && tail > 0 {
 			return 0, 0, false
 		}
-		from, to = min(from, head+1), max(to, len(v.Bars)-tail)
+		from, to = min(from, head+1), max(to, v.list.n-tail)
 	}
 	return from, to, true
 }
@@ -156,17 +159,21 @@ func sameTempo(a, b Tempo) bool {
 // alike counts the bars that a voice shares with what it was before, at its beginning and
 // its end. What an Update has noted saves most of the work.
 func (t *Tune) alike(old *Tune, voice, moved int) (head, tail int) {
-	was, is := old.Voices[voice].Bars, t.Voices[voice].Bars
+	was, is := &old.Voices[voice].list, &t.Voices[voice].list
 	if e := t.edited; e != nil && e.of == old.id && e.bytes == moved {
-		head, tail = e.bars[voice].from, len(is)-e.bars[voice].to
+		head, tail = e.bars[voice].from, is.n-e.bars[voice].to
 	}
-	most := min(len(was), len(is))
-	for head < most && was[head].Start == is[head].Start && sameBar(&was[head], &is[head]) {
+	most := min(was.n, is.n)
+	for head < most {
+		a, b := was.at(head), is.at(head)
+		if a.Start != b.Start || !sameBar(&a, &b) {
+			break
+		}
 		head++
 	}
 	for tail < most-head {
-		a, b := &was[len(was)-1-tail], &is[len(is)-1-tail]
-		if a.Start+moved != b.Start || !sameBar(a, b) {
+		a, b := was.at(was.n-1-tail), is.at(is.n-1-tail)
+		if a.Start+moved != b.Start || !sameBar(&a, &b) {
 			break
 		}
 		tail++
@@ -202,9 +209,9 @@ func sameNote(a, b Note) bool {
 func (t *Tune) BarAt(offset int) (number int, ok bool) {
 	start := -1
 	for _, v := range t.Voices {
-		i := sort.Search(len(v.Bars), func(i int) bool { return v.Bars[i].Start > offset }) - 1
-		if i >= 0 && v.Bars[i].Start > start {
-			start, number, ok = v.Bars[i].Start, v.Number(i), true
+		i := sort.Search(v.list.n, func(i int) bool { return v.list.start(i) > offset }) - 1
+		if i >= 0 && v.list.start(i) > start {
+			start, number, ok = v.list.start(i), v.Number(i), true
 		}
 	}
 	return number, ok

@@ -117,7 +117,7 @@ func (v *voice) markTied(r *reader, at noteRef) {
 	switch {
 	case at.bar == v.number:
 		v.events[at.event].Notes[at.note].TieTo = true
-	case at.bar <= len(v.out.Bars):
+	case at.bar <= v.out.list.n:
 		v.note(r, at).TieTo = true
 	}
 }

@@ -40,8 +40,10 @@ type tempoMark struct {
 // Timeline works the times out.
 func (t *Tune) Timeline(choice TempoChoice) *Timeline {
 	bars := 0
-	for _, v := range t.Voices {
-		bars = max(bars, len(v.Bars))
+	rows := make([][]Bar, len(t.Voices))
+	for i, v := range t.Voices {
+		rows[i] = v.Bars()
+		bars = max(bars, len(rows[i]))
 	}
 	tl := &Timeline{starts: make([]Frac, 1, bars+1), beats: make([]Frac, 0, bars)}
 	tl.starts[0] = Zero
@@ -51,15 +53,15 @@ func (t *Tune) Timeline(choice TempoChoice) *Timeline {
 	at := Zero
 	for k := range bars {
 		length, beat := Zero, Frac{}
-		for _, v := range t.Voices {
-			if k >= len(v.Bars) {
+		for _, row := range rows {
+			if k >= len(row) {
 				continue
 			}
-			if l := v.Bars[k].Length; l.Valid() && length.Less(l) {
+			if l := row[k].Length; l.Valid() && length.Less(l) {
 				length = l
 			}
 			if !beat.Valid() {
-				beat = v.Bars[k].Meter.Beat
+				beat = row[k].Meter.Beat
 			}
 		}
 		at = sum(at, length)

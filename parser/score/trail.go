@@ -96,7 +96,7 @@ func (r *reader) mark(n int) mark {
 		settings: len(r.tune.Settings), music: r.music, rests: r.rests}
 	m.places = take(r.placesFor(len(r.voices)), len(r.voices))
 	for i, v := range r.voices {
-		m.places[i].bars = len(v.out.Bars)
+		m.places[i].bars = v.out.list.n
 		if v.open.Text != "" {
 			m.places[i].open = v.open.Span.Shift(-m.at)
 		}
@@ -116,7 +116,7 @@ func (r *reader) placesFor(n int) *[]voicePlace {
 // dropMarks tells the trail that a bar is changed that was done before: marks after it
 // are dropped.
 func (v *voice) dropMarks(r *reader, bar int) {
-	if r.trail == nil || bar > len(v.out.Bars) {
+	if r.trail == nil || bar > v.out.list.n {
 		return
 	}
 	marks := r.trail.marks
@@ -131,7 +131,7 @@ func (v *voice) dropMarks(r *reader, bar int) {
 func (v *voice) clone() voice {
 	c := *v
 	out := *v.out
-	out.Bars = nil
+	out.list = barList{}
 	c.out = &out
 	c.bar.marks = cloned(v.bar.marks)
 	c.events = cloneEvents(v.events)
@@ -187,8 +187,8 @@ func (r *reader) restart(m *mark, old *Tune) {
 	for i := range voices {
 		v := &voices[i]
 		done := m.places[i].bars
-		if bars := old.Voices[i].Bars; done > 0 {
-			v.out.Bars = append(make([]Bar, 0, len(bars)+8), bars[:done]...)
+		if done > 0 {
+			v.out.list.share(&old.Voices[i].list, 0, done, 0)
 		}
 		v.shared, v.low = done, done
 		r.voices = append(r.voices, v)

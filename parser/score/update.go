@@ -98,12 +98,9 @@ func (t *Tune) moved(by, headerSettings int) *Tune {
 	m.Span = t.Span.Shift(by)
 	m.Voices = append([]*Voice(nil), t.Voices...)
 	for i, v := range t.Voices {
-		w := *v
-		w.Bars = append([]Bar(nil), v.Bars...)
-		for k := range w.Bars {
-			w.Bars[k].Start += by
-		}
-		m.Voices[i] = &w
+		var list barList
+		list.share(&v.list, 0, v.list.n, by)
+		m.Voices[i] = v.withBars(list)
 	}
 	m.Tempi = append([]Tempo(nil), t.Tempi...)
 	for i := range m.Tempi {
