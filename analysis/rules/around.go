@@ -34,18 +34,21 @@ const furthest = 60.0
 // aroundsOf says what lies around each section.
 func aroundsOf(secs []Section, ends []Ends) []Around {
 	all := make([]Around, len(secs))
-	asked := map[int]use{}
-	tuned := map[int]use{}
+	var asked, tuned useSet
 	var unreached []string
 	dynamic, full := "", false
 	for i := range secs {
-		all[i] = Around{before: inOrderOf(asked), tuned: inOrderOf(tuned), dynamic: dynamic, full: full, unreached: slices.Clip(unreached)}
-		byTimeOf(all[i].before)
+		all[i] = Around{before: asked.inTime(), tuned: tuned.inTime(), dynamic: dynamic, full: full, unreached: slices.Clip(unreached)}
 		e := &ends[i]
-		passOn(asked, e.last, -e.length)
+		for _, u := range e.last {
+			u.marked = false
+			asked.put(u)
+		}
+		asked.each(func(u *use) { u.t = max(u.t-e.length, -furthest) })
 		for _, u := range e.tuned {
-			u.t = 0
-			putFirst(tuned, u)
+			if u.t = 0; !tuned.known[u.of] {
+				tuned.put(u)
+			}
 		}
 		for _, key := range e.unreached {
 			if !slices.Contains(unreached, key) {
@@ -57,20 +60,17 @@ func aroundsOf(secs []Section, ends []Ends) []Around {
 		}
 		full = full || e.full
 	}
-	clear(asked)
+	asked = useSet{}
 	var marks []int // sections with pedal marks
 	for i := len(secs) - 1; i >= 0; i-- {
-		all[i].after = inOrderOf(asked)
-		byTimeOf(all[i].after)
+		all[i].after = asked.inTime()
 		e := &ends[i]
-		for of, u := range asked {
-			if u.t = min(u.t+e.length, furthest); of < feet.Letters && e.named[of] {
-				u.marked = true
-			}
-			asked[of] = u
-		}
+		asked.each(func(u *use) {
+			u.t = min(u.t+e.length, furthest)
+			u.marked = u.marked || u.of < feet.Letters && e.named[u.of]
+		})
 		for _, u := range e.first {
-			asked[u.of] = u
+			asked.put(u)
 		}
 		if e.marked {
 			marks = append(marks, i)
@@ -90,21 +90,27 @@ func aroundsOf(secs []Section, ends []Ends) []Around {
 	return all
 }
 
-// passOn counts in what a section uses, seen from so many seconds on.
-func passOn(asked map[int]use, fresh []use, by float64) {
-	for of, u := range asked {
-		u.t = max(u.t+by, -furthest)
-		asked[of] = u
-	}
-	for _, u := range fresh {
-		u.t = max(u.t+by, -furthest)
-		u.marked = false
-		asked[u.of] = u
+// useSet is a use for each letter or string, where it is known.
+type useSet struct {
+	known [mostOf]bool
+	uses  [mostOf]use
+}
+
+func (s *useSet) put(u use) { s.known[u.of], s.uses[u.of] = true, u }
+
+func (s *useSet) each(visit func(u *use)) {
+	for of := range s.uses {
+		if s.known[of] {
+			visit(&s.uses[of])
+		}
 	}
 }
 
-func byTimeOf(list []use) {
-	slices.SortStableFunc(list, func(a, b use) int { return cmp.Compare(a.t, b.t) })
+// inTime lists the uses in order of time.
+func (s *useSet) inTime() (out []use) {
+	s.each(func(u *use) { out = append(out, *u) })
+	slices.SortStableFunc(out, func(a, b use) int { return cmp.Compare(a.t, b.t) })
+	return out
 }
 
 // seamBars is how many bars beyond a section a way back may reach that the section looks

@@ -12,27 +12,27 @@ import (
 
 // noteOf finds a note of the whole tune; false where there is none.
 func (p *Part) noteOf(at noteAt) (pl hands.Pluck, ok bool) {
-	if at.voice >= len(p.whole.Voices) {
+	if int(at.voice) >= len(p.whole.Voices) {
 		return pl, false
 	}
 	v := p.whole.Voices[at.voice]
-	bar := v.Bar(at.bar)
+	bar := v.Bar(int(at.bar))
 	if bar == nil {
 		return pl, false
 	}
 	events := bar.Events()
-	if at.event >= len(events) {
+	if int(at.event) >= len(events) {
 		return pl, false
 	}
 	ev := &events[at.event]
-	pl = hands.Pluck{Voice: v, Bar: at.bar, Onset: ev.Onset, Event: ev}
+	pl = hands.Pluck{Voice: v, Bar: int(at.bar), Onset: ev.Onset, Event: ev}
 	if at.grace >= 0 {
-		if at.grace >= len(ev.Graces) {
+		if int(at.grace) >= len(ev.Graces) {
 			return pl, false
 		}
 		pl.Event, pl.Grace = &ev.Graces[at.grace], true
 	}
-	if at.note >= len(pl.Event.Notes) {
+	if int(at.note) >= len(pl.Event.Notes) {
 		return pl, false
 	}
 	pl.Note = &pl.Event.Notes[at.note]
@@ -52,14 +52,14 @@ func (p *Part) findBeyond() (out []farUse) {
 	first, last := p.Tune.Voices[0].Before+1, p.Tune.Bars()
 	begin := p.Timeline.Seconds(p.section.From, score.Zero)
 	for _, u := range p.around.before {
-		if pl, ok := p.noteOf(u.at); ok && u.at.bar < first {
+		if pl, ok := p.noteOf(u.at); ok && int(u.at.bar) < first {
 			out = append(out, farUse{u, pluckAt{Pluck: &pl, stroke: -1, t: min(begin+u.t, 0)}})
 		}
 	}
 	end := p.Timeline.Seconds(p.section.To+1, score.Zero)
 	final := p.Timeline.Seconds(last+1, score.Zero)
 	for _, u := range p.around.after {
-		if pl, ok := p.noteOf(u.at); ok && u.at.bar > last {
+		if pl, ok := p.noteOf(u.at); ok && int(u.at.bar) > last {
 			out = append(out, farUse{u, pluckAt{Pluck: &pl, stroke: -1, t: max(end+u.t, final)}})
 		}
 	}
@@ -75,7 +75,7 @@ func (p *Part) addBeyond(d *Pedals) {
 		return
 	}
 	for _, f := range p.beyond {
-		if f.at.bar > d.last {
+		if int(f.at.bar) > d.last {
 			d.trusted[f.of] = f.marked
 		}
 		d.from = append(d.from, f.pluck)
@@ -100,7 +100,7 @@ func (p *Part) tunedBefore() (out []pluckAt) {
 	}
 	first := p.Tune.Voices[0].Before + 1
 	for _, u := range p.around.tuned {
-		if pl, ok := p.noteOf(u.at); ok && u.at.bar < first {
+		if pl, ok := p.noteOf(u.at); ok && int(u.at.bar) < first {
 			out = append(out, pluckAt{Pluck: &pl, stroke: -1, t: math.Inf(-1)})
 		}
 	}

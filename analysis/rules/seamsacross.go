@@ -86,13 +86,13 @@ func (p *Part) readPieces(pieces []Section) {
 func (p *Part) readBeyond(pieces []Section, from, to Around) {
 	type asking struct { // a glissando asks for all letters
 		at noteAt
-		of int
+		of int8
 	}
 	known := map[asking]bool{}
 	add := func(list []use, marks bool) {
 		for _, u := range list {
 			key := asking{u.at, u.of}
-			inside := func(s Section) bool { return s.From <= u.at.bar && u.at.bar <= s.To }
+			inside := func(s Section) bool { return s.From <= int(u.at.bar) && int(u.at.bar) <= s.To }
 			if known[key] || slices.ContainsFunc(pieces, inside) {
 				continue
 			}

@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"cmp"
 	"slices"
 
 	"fourfold/analysis/feet"
@@ -26,17 +25,18 @@ type Ends struct {
 
 // use is a note that asks for a pedal or a lever.
 type use struct {
-	of     int     // the letter; the string on a lever harp, or one without discs
-	pos    int8    // semitones from the natural
-	t      float64 // seconds from the start of its section; in Around see there
-	at     noteAt
+	of     int8 // the letter; the string on a lever harp, or one without discs
+	pos    int8 // semitones from the natural
 	marked bool // a pedal mark names the letter between the section that asks and here
+	at     noteAt
+	t      float64 // seconds from the start of its section; in Around see there
 }
 
 // noteAt says where a note stands, in numbers that no edit of other bars changes.
 type noteAt struct {
-	voice, bar         int
-	event, grace, note int // the number of the grace note's event, -1 for none
+	bar                int32
+	voice              int16
+	event, grace, note int16 // the number of the grace note's event, -1 for none
 }
 
 // Equal says whether two sections look the same to all others.
@@ -51,26 +51,24 @@ func endsOf(t *score.Tune, player Player, set Settings, sec Section) Ends {
 	s := t.Stretch(sec.From, sec.To)
 	tl := s.Timeline(score.TempoChoice{Override: set.Tempo, Default: set.DefaultTempo})
 	voices := player.In(s).Voices()
-	r := endsReader{set: set, first: map[int]use{}, last: map[int]use{}, tuned: map[int]use{}}
+	r := endsReader{set: set}
 	r.length = tl.Seconds(sec.To+1, score.Zero)
 	if len(voices) == 0 {
 		return r.Ends
 	}
 	r.signs = signsOf(voices[0])
 	for number := sec.From; number <= sec.To; number++ {
-		r.bar = r.bar[:0]
 		for i, v := range s.Voices {
 			if b := v.Bar(number); b != nil && slices.Contains(voices, v) {
-				r.gather(i, number, b)
+				r.read(int16(i), int32(number), b)
 			}
 		}
-		slices.SortStableFunc(r.bar, func(a, b written) int { return cmp.Or(a.onset.Cmp(b.onset), cmp.Compare(a.order, b.order)) })
-		for i := range r.bar {
-			r.bar[i].t = tl.Seconds(number, r.bar[i].onset)
-			r.take(&r.bar[i])
+		for i := range r.sweeps {
+			r.sweep(&r.sweeps[i])
 		}
+		r.sweeps = r.sweeps[:0]
 	}
-	r.Ends.first, r.Ends.last, r.Ends.tuned = inOrderOf(r.first), inOrderOf(r.last), inOrderOf(r.tuned)
+	r.Ends.first, r.Ends.last, r.Ends.tuned = r.uses(&r.first, tl), r.uses(&r.last, tl), r.uses(&r.tuned, tl)
 	return r.Ends
 }
 
@@ -78,149 +76,173 @@ func endsOf(t *score.Tune, player Player, set Settings, sec Section) Ends {
 type endsReader struct {
 	Ends
 	set                Settings
-	first, last, tuned map[int]use
-	bar                []written  // what asks for something in the bar being read
-	keys               [7][7]int8 // the key in which each letter was last used
+	first, last, tuned [mostOf]offer
+	marks              [feet.Letters]markAt // the first that names each letter
+	dynamicAt          markAt
+	sweeps             []sweep // of the bar that is being read
 }
 
-// written is what asks for something at one place of a bar.
-type written struct {
+// mostOf is more than any letter or string.
+const mostOf = 64
+
+// offer is a use and its place in its bar.
+type offer struct {
 	use
-	onset   score.Frac
-	order   int          // within a place: marks, grace notes, notes, glissandi
-	mark    feet.Setting // of a mark
-	key     *score.Key   // in force
-	dynamic string
+	known bool
+	onset score.Frac
+	order int8 // within a place: grace notes, notes, glissandi
+	key   [7]int8
 }
 
 const (
-	ofMark = iota
-	ofGrace
+	ofGrace = iota
 	ofNote
 	ofSweep
 )
 
-// gather lists what a bar of a voice asks for.
-func (r *endsReader) gather(voice, number int, b *score.Bar) {
+// markAt is where something is written; bar 0 for nowhere.
+type markAt struct {
+	bar   int32
+	onset score.Frac
+}
+
+// sweep is where a glissando begins or ends.
+type sweep struct {
+	at    noteAt
+	onset score.Frac
+	key   *score.Key
+}
+
+// before says whether an offer comes before another.
+func (o *offer) before(p *offer) bool {
+	if o.at.bar != p.at.bar {
+		return o.at.bar < p.at.bar
+	}
+	if c := o.onset.Cmp(p.onset); c != 0 {
+		return c < 0
+	}
+	return o.order < p.order
+}
+
+// read reads a bar of a voice.
+func (r *endsReader) read(voice int16, number int32, b *score.Bar) {
 	events := b.Events()
 	for e := range events {
 		ev := &events[e]
-		r.gatherMarks(ev)
+		if len(ev.Marks) > 0 {
+			r.readMarks(ev, number)
+		}
 		if ev.Kind != score.Sound || !ev.Onset.Valid() {
 			continue
 		}
-		at := noteAt{voice, number, e, -1, 0}
+		at := noteAt{number, voice, int16(e), -1, 0}
 		for g := range ev.Graces {
-			at.grace = g
-			r.gatherNotes(&ev.Graces[g], ev.Onset, at, ofGrace, &b.Key)
+			at.grace = int16(g)
+			r.readNotes(&ev.Graces[g], ev.Onset, at, ofGrace, &b.Key)
 		}
 		at.grace = -1
-		r.gatherNotes(ev, ev.Onset, at, ofNote, &b.Key)
+		r.readNotes(ev, ev.Onset, at, ofNote, &b.Key)
 		if len(ev.Marks) > 0 && (hands.GlissandoStarts(ev) || hands.GlissandoEnds(ev)) {
-			r.bar = append(r.bar, written{use: use{at: at}, onset: ev.Onset, order: ofSweep, key: &b.Key})
+			r.sweeps = append(r.sweeps, sweep{at, ev.Onset, &b.Key})
 		}
 	}
 }
 
-func (r *endsReader) gatherMarks(ev *score.Event) {
+func (r *endsReader) readMarks(ev *score.Event, number int32) {
+	at := markAt{number, ev.Onset}
 	for _, m := range ev.Marks {
-		w := written{onset: ev.Onset, order: ofMark, mark: feet.AllFree()}
 		if m.Kind == score.Decoration && dynamics[m.Text] {
-			w.dynamic = m.Text
+			if !at.before(r.dynamicAt) {
+				r.dynamic, r.dynamicAt = m.Text, at
+			}
 		} else if s, full, ok := pedalMarkOf(m); ok {
-			w.mark, r.marked, r.full = s, true, r.full || full
-		} else {
-			continue
+			r.marked, r.full = true, r.full || full
+			for l, pos := range s {
+				if pos == feet.Free {
+					continue
+				}
+				r.named[l] = true
+				if r.marks[l].bar == 0 || at.before(r.marks[l]) {
+					r.marks[l] = at
+				}
+			}
 		}
-		r.bar = append(r.bar, w)
 	}
 }
 
-func (r *endsReader) gatherNotes(ev *score.Event, onset score.Frac, at noteAt, order int, key *score.Key) {
+func (m markAt) before(o markAt) bool {
+	return m.bar < o.bar || m.bar == o.bar && m.onset.Less(o.onset)
+}
+
+// readNotes counts the notes of an event in.
+func (r *endsReader) readNotes(ev *score.Event, onset score.Frac, at noteAt, order int8, key *score.Key) {
 	for n := range ev.Notes {
 		note := &ev.Notes[n]
-		if note.TieFrom || !r.set.Instrument.Has(note.String) {
+		if note.TieFrom || !r.set.Instrument.Has(note.String) || note.String < 0 || note.String >= mostOf {
 			continue
 		}
-		at.note = n
-		r.bar = append(r.bar, written{use: use{of: note.String, pos: int8(note.Alter), at: at}, onset: onset, order: order, key: key})
-	}
-}
-
-// take counts one thing in, in order of the music.
-func (r *endsReader) take(w *written) {
-	switch {
-	case w.order == ofMark:
-		if w.dynamic != "" {
-			r.dynamic = w.dynamic
+		at.note = int16(n)
+		o := offer{use: use{of: int8(note.String), pos: int8(note.Alter), at: at}, known: true, onset: onset, order: order, key: key.Sign}
+		l := letterOf(note)
+		switch {
+		case r.set.Instrument.Levers:
+			if raised := note.Alter - int(r.set.Instrument.Open[l]); raised >= 0 && raised <= 1 {
+				r.ask(&o)
+			} else if int(key.Sign[l]) == note.Alter && !slices.Contains(r.unreached, key.Text) {
+				r.unreached = append(r.unreached, key.Text)
+			}
+		case r.set.Instrument.Fixed(note.String):
+			putFirst(&r.tuned, &o)
+		case feet.Pos(note.Alter).Valid():
+			o.of = int8(l)
+			r.ask(&o)
 		}
-		for l, pos := range w.mark {
-			r.named[l] = r.named[l] || pos != feet.Free
-		}
-	case w.order == ofSweep:
-		r.sweep(w)
-	case r.set.Instrument.Levers:
-		r.takeLever(w)
-	case r.set.Instrument.Fixed(w.of):
-		putFirst(r.tuned, w.use)
-	case feet.Pos(w.pos).Valid():
-		w.of = letterOfString(w.of)
-		r.keys[w.of] = w.key.Sign
-		r.ask(w.use)
 	}
 }
 
 // ask counts a use in.
-func (r *endsReader) ask(u use) {
-	if !r.set.Instrument.Levers {
-		u.marked = r.named[u.of]
-	}
-	putFirst(r.first, u)
-	r.last[u.of] = u
-}
-
-func putFirst(list map[int]use, u use) {
-	if _, known := list[u.of]; !known {
-		list[u.of] = u
+func (r *endsReader) ask(o *offer) {
+	putFirst(&r.first, o)
+	if last := &r.last[o.of]; !last.known || !o.before(last) {
+		*last = *o
 	}
 }
 
-// sweep lets a glissando ask for all seven letters: those that were used before it in
-// the section and key stand so, the others as the key has them. (In the section itself
-// holdGlissandi says it exactly.)
-func (r *endsReader) sweep(w *written) {
-	if r.set.Instrument.Levers || !r.set.Instrument.Pedals {
+func putFirst(list *[mostOf]offer, o *offer) {
+	if first := &list[o.of]; !first.known || o.before(first) {
+		*first = *o
+	}
+}
+
+// sweep lets a glissando ask for all seven letters: those that were used in the section
+// and key stand so, the others as the key has them. (In the section itself holdGlissandi
+// says it exactly.)
+func (r *endsReader) sweep(s *sweep) {
+	if !r.set.Instrument.Pedals {
 		return
 	}
-	for l, sign := range settingOfKey(*w.key) {
-		u := w.use
-		u.of, u.pos = l, int8(sign)
-		if last, known := r.last[l]; known && r.keys[l] == w.key.Sign {
-			u.pos = last.pos
+	for l, sign := range settingOfKey(*s.key) {
+		o := offer{use: use{of: int8(l), pos: int8(sign), at: s.at}, known: true, onset: s.onset, order: ofSweep, key: s.key.Sign}
+		if last := &r.last[l]; last.known && last.key == s.key.Sign {
+			o.pos = last.pos
 		}
-		r.keys[l] = w.key.Sign
-		r.ask(u)
+		r.ask(&o)
 	}
 }
 
-// takeLever counts a note of a lever harp in.
-func (r *endsReader) takeLever(w *written) {
-	raised := int(w.pos) - int(r.set.Instrument.Open[letterOfString(w.of)])
-	if raised >= 0 && raised <= 1 {
-		r.ask(w.use)
-		return
+// uses lists what is asked for.
+func (r *endsReader) uses(list *[mostOf]offer, tl *score.Timeline) (out []use) {
+	for i := range list {
+		o := &list[i]
+		if !o.known {
+			continue
+		}
+		o.t = tl.Seconds(int(o.at.bar), o.onset)
+		if r.set.Instrument.Pedals && i < feet.Letters {
+			m := r.marks[i]
+			o.marked = m.bar > 0 && !(markAt{o.at.bar, o.onset}).before(m)
+		}
+		out = append(out, o.use)
 	}
-	if w.key.Sign[letterOfString(w.of)] == w.pos && !slices.Contains(r.unreached, w.key.Text) {
-		r.unreached = append(r.unreached, w.key.Text)
-	}
-}
-
-// inOrderOf lists uses by what they are of.
-func inOrderOf(of map[int]use) []use {
-	list := make([]use, 0, len(of))
-	for _, u := range of {
-		list = append(list, u)
-	}
-	slices.SortFunc(list, func(a, b use) int { return cmp.Compare(a.of, b.of) })
-	return list
+	return out
 }
