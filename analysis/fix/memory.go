@@ -17,6 +17,7 @@ import (
 type Memory struct {
 	mu     sync.Mutex
 	known  map[subject]Answer // its places are those of the excerpt
+	shapes map[shape]bool     // of the findings that are known
 	scenes []*scene           // the one that was read last comes last
 }
 
@@ -58,6 +59,27 @@ type subject struct {
 	excerpt           string
 }
 
+// shape is what a finding looks like wherever it stands: it tells most of those that are
+// not known without the music around them.
+type shape struct {
+	rule, hand, voice string
+	length            int
+}
+
+func shapeOf(f rules.Finding) shape {
+	return shape{f.Rule, f.Hand, f.Voice, f.Span.End - f.Span.Start}
+}
+
+// mayKnow is false where nothing like a finding is known.
+func (m *Memory) mayKnow(f rules.Finding) bool {
+	if m == nil {
+		return false
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.shapes[shapeOf(f)]
+}
+
 // mostKnown bounds the answers that are kept, each with some two thousand bytes of
 // music; past it the memory starts anew.
 const mostKnown = 512
@@ -72,7 +94,7 @@ func subjectOf(f rules.Finding, x *excerpt) (subject, bool) {
 // Known gives the answer to a question whose bars have been asked about before.
 func Known(q Question) (Answer, bool) {
 	t, ok := q.tune()
-	if !ok || len(q.Finding.Certain) > 0 {
+	if !ok || len(q.Finding.Certain) > 0 || !q.Memory.mayKnow(q.Finding) {
 		return Answer{}, false
 	}
 	x := q.excerpt(t, around)
@@ -123,7 +145,8 @@ func (m *Memory) keep(s subject, x *excerpt, a Answer) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.known == nil || len(m.known) >= mostKnown {
-		m.known = map[subject]Answer{}
+		m.known, m.shapes = map[subject]Answer{}, map[shape]bool{}
 	}
+	m.shapes[shape{s.rule, s.hand, s.voice, s.at.End - s.at.Start}] = true
 	m.known[s] = a
 }
