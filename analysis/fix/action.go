@@ -2,6 +2,7 @@ package fix
 
 import (
 	"context"
+	"slices"
 
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
@@ -139,8 +140,11 @@ func (s *scope) touch(span score.Span) bool {
 	for _, v := range s.player.Voices() {
 		from, to := v.BarsIn(span)
 		for b := from; b < to; b++ {
-			own := barSpan(&v.Bars()[b])
-			if own.Start < max(span.End, span.Start+1) && span.Start < own.End {
+			bar := &v.Bars()[b]
+			open := bar.Open().Span.Shift(bar.Start)
+			if slices.ContainsFunc(append(bar.Pieces(s.File.Text()), open), func(own score.Span) bool {
+				return own.Start < max(span.End, span.Start+1) && span.Start < own.End
+			}) {
 				if !touched {
 					s.first = b
 				}

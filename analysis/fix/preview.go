@@ -2,6 +2,7 @@ package fix
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 
 	"fourfold/parser/score"
@@ -10,19 +11,15 @@ import (
 // preview gives the bars that a rewrite changes, before and after, as ABC: a line
 // for each voice, with its name where there are several; or the field that changes.
 func (s *site) preview(w written) (before, after string) {
-	touched := func(span score.Span) bool {
-		for _, e := range w.edits {
-			if e.Span.Start < span.End && (e.Span.End > span.Start || e.Span.Start == span.Start) {
-				return true
-			}
-		}
-		return false
+	touched := func(bar *score.Bar) bool {
+		return anyTouches(w.edits, barSpan(bar)) &&
+			slices.ContainsFunc(bar.Pieces(s.text), func(span score.Span) bool { return anyTouches(w.edits, span) })
 	}
 	lo, hi := s.tune.Voices[0].Len(), -1
 	changed := map[int]bool{}
 	for v, voice := range s.tune.Voices {
 		for b := range voice.Bars() {
-			if touched(barSpan(&voice.Bars()[b])) {
+			if touched(&voice.Bars()[b]) {
 				lo, hi, changed[v] = min(lo, b), max(hi, b), true
 			}
 		}
@@ -45,16 +42,19 @@ func (s *site) preview(w written) (before, after string) {
 	return strings.TrimSuffix(before, "\n"), strings.TrimSuffix(after, "\n")
 }
 
+func anyTouches(edits []score.Edit, span score.Span) bool {
+	return slices.ContainsFunc(edits, func(e score.Edit) bool {
+		return e.Span.Start < span.End && (e.Span.End > span.Start || e.Span.Start == span.Start)
+	})
+}
+
 // barsText is what stands in some bars of a voice.
 func barsText(text []byte, v *score.Voice, lo, hi int) string {
 	var out []string
 	for b := lo; b <= hi && b < v.Len(); b++ {
-		span := barSpan(&v.Bars()[b])
-		if span.Start < 0 || span.End > len(text) || span.Start > span.End {
-			continue
+		for _, span := range v.Bars()[b].Pieces(text) {
+			out = append(out, strings.Fields(string(text[span.Start:span.End]))...)
 		}
-		bar := strings.TrimLeft(string(text[span.Start:span.End]), "|: ")
-		out = append(out, strings.Join(strings.Fields(bar), " "))
 	}
 	return strings.Join(out, " ")
 }

@@ -40,12 +40,33 @@ func barSpan(v *score.Voice, from, to int) (score.Span, bool) {
 	return s, s.End > s.Start
 }
 
+// barsText is what a voice has in some bars, line by line.
 func barsText(text []byte, v *score.Voice, from, to int) string {
-	s, ok := barSpan(v, from, to)
-	if !ok || s.Start < 0 || s.End > len(text) {
-		return ""
+	var lines []string
+	last := score.Span{Start: -1}
+	for bar := from; bar <= min(to, v.Len()); bar++ {
+		for _, s := range barPieces(text, v, bar) {
+			line := string(text[s.Start:s.End])
+			if n := len(lines) - 1; n >= 0 && !bytes.ContainsAny(text[last.End:s.Start], "\r\n[") {
+				lines[n] += string(text[last.End:s.Start]) + line
+			} else {
+				lines = append(lines, line)
+			}
+			last = s
+		}
 	}
-	return strings.TrimSpace(string(text[s.Start:s.End]))
+	for i, line := range lines {
+		lines[i] = strings.TrimSpace(line)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// barPieces are where a voice's bar stands in the file, line by line.
+func barPieces(text []byte, v *score.Voice, bar int) []score.Span {
+	if bar < 1 || bar > v.Len() {
+		return nil
+	}
+	return v.Bars()[bar-1].Pieces(text)
 }
 
 var (

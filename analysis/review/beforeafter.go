@@ -2,6 +2,7 @@ package review
 
 import (
 	"bytes"
+	"slices"
 	"sort"
 
 	"fourfold/parser/score"
@@ -58,19 +59,20 @@ func touched(text []byte, voices []*score.Voice, edits []score.Edit) []touchedBa
 	inBars := make([]bool, len(edits))
 	for _, v := range voices {
 		for b := range v.Bars() {
-			s, ok := barSpan(v, b+1, b+1)
-			if !ok {
+			if s, ok := barSpan(v, b+1, b+1); !ok || !slices.ContainsFunc(edits, func(e score.Edit) bool { return touches(e, s) }) {
 				continue
 			}
-			whole, hit := s, false
-			for i, e := range edits {
-				if e.Span.Start < s.End && s.Start < max(e.Span.End, e.Span.Start+1) {
-					whole = score.Span{Start: min(whole.Start, e.Span.Start), End: max(whole.End, e.Span.End)}
-					hit, inBars[i] = true, true
+			for _, s := range barPieces(text, v, b+1) {
+				whole, hit := s, false
+				for i, e := range edits {
+					if touches(e, s) {
+						whole = score.Span{Start: min(whole.Start, e.Span.Start), End: max(whole.End, e.Span.End)}
+						hit, inBars[i] = true, true
+					}
 				}
-			}
-			if hit {
-				list = append(list, touchedBars{whole, v.ID, b + 1, b + 1})
+				if hit {
+					list = append(list, touchedBars{whole, v.ID, b + 1, b + 1})
+				}
 			}
 		}
 	}
@@ -81,6 +83,11 @@ func touched(text []byte, voices []*score.Voice, edits []score.Edit) []touchedBa
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].span.Start < list[j].span.Start })
 	return joined(text, list)
+}
+
+// touches says whether an edit changes something in a span or puts something into it.
+func touches(e score.Edit, s score.Span) bool {
+	return e.Span.Start < s.End && s.Start < max(e.Span.End, e.Span.Start+1)
 }
 
 // joined makes one of pieces that overlap, and of bars of a voice with nothing but
