@@ -131,122 +131,6 @@ func (l Layout) side(voice string, move score.StaffMove) (Side, bool) {
 	return side, ok
 }
 
-// layer is what goes on from note to note of a voice, or of what is laid over it.
-type layer struct {
-	side     Side
-	named    bool // a mark names the hand; it holds to the end of its bar
-	sweeping bool // inside a glissando
-}
-
-// gather reads the events of a voice into the instants of the hands.
-func gather(lists *[2][]instant, v *score.Voice, staff Side, layout Layout) {
-	layers := map[int]*layer{}
-	events := 0
-	for b := range v.Bars() {
-		events += len(v.Bars()[b].Events())
-	}
-	lists[staff] = slices.Grow(lists[staff], events)
-	for b := range v.Bars() {
-		bar := &v.Bars()[b]
-		for _, l := range layers {
-			l.side, l.named = staff, false
-		}
-		for e := range bar.Events() {
-			ev := &bar.Events()[e]
-			if ev.Kind != score.Sound || !ev.Onset.Valid() {
-				continue
-			}
-			l := layers[ev.Layer]
-			if l == nil {
-				l = &layer{side: staff}
-				layers[ev.Layer] = l
-			}
-			if marked, ok := handMark(ev); ok {
-				l.side, l.named = marked, true
-			}
-			side, named := l.side, l.named
-			if crossed, ok := layout.side(v.ID, ev.Staff); ok && !named {
-				side, named = crossed, crossed != staff
-			}
-			in := instant{bar: v.Number(b), onset: ev.Onset, length: score.Zero}
-			if GlissandoEnds(ev) {
-				l.sweeping = false
-			}
-			if l.sweeping {
-				in.swept = plucksOf(v, bar, in.bar, ev, false)
-			} else {
-				in.take(v, bar, ev, Pluck{Named: named, Bound: side != staff})
-			}
-			l.sweeping = l.sweeping || GlissandoStarts(ev)
-			lists[side] = append(lists[side], in)
-		}
-	}
-}
-
-// merged orders the instants and joins those at one place. It takes the list over.
-func merged(list []instant) []instant {
-	slices.SortStableFunc(list, func(a, b instant) int { return cmp.Or(cmp.Compare(a.bar, b.bar), a.onset.Cmp(b.onset)) })
-	out := list[:0]
-	for _, in := range list {
-		n := len(out) - 1
-		if n < 0 || out[n].bar != in.bar || out[n].onset != in.onset {
-			out = append(out, in)
-			continue
-		}
-		out[n].plucks = append(out[n].plucks, in.plucks...)
-		out[n].graces = append(out[n].graces, in.graces...)
-		out[n].swept = append(out[n].swept, in.swept...)
-		out[n].roll = out[n].roll || in.roll
-		if out[n].length.Less(in.length) {
-			out[n].length = in.length
-		}
-	}
-	return out
-}
-
-// take adds an event's plucks and graces to the instant, with what marks say of the hand.
-func (in *instant) take(v *score.Voice, bar *score.Bar, ev *score.Event, mark Pluck) {
-	for g := range ev.Graces {
-		plucks := plucksOf(v, bar, in.bar, &ev.Graces[g], true)
-		for i := range plucks {
-			plucks[i].Onset = ev.Onset // it has none of its own
-			plucks[i].Named, plucks[i].Bound = mark.Named, mark.Bound
-		}
-		in.graces = append(in.graces, plucks)
-	}
-	roll := HasMark(ev, "arpeggio")
-	plucks := plucksOf(v, bar, in.bar, ev, false)
-	if len(plucks) > 1 && roll {
-		in.roll = true
-		if in.length.Less(ev.Duration) {
-			in.length = ev.Duration
-		}
-	}
-	for i := range plucks {
-		plucks[i].Rolled = roll && len(plucks) > 1
-		plucks[i].Named, plucks[i].Bound = mark.Named, mark.Bound
-	}
-	in.plucks = append(in.plucks, plucks...)
-}
-
-func plucksOf(v *score.Voice, bar *score.Bar, number int, ev *score.Event, grace bool) (out []Pluck) {
-	printed := PrintedFingers(ev)
-	for n := range ev.Notes {
-		note := &ev.Notes[n]
-		if note.TieFrom {
-			continue
-		}
-		out = append(out, Pluck{Voice: v, Bar: number, Onset: ev.Onset, Event: ev, Note: note,
-			Span: note.Span.Shift(bar.Start), Grace: grace})
-		for _, f := range printed {
-			if f.Note == n {
-				out[len(out)-1].Finger = f.Finger
-			}
-		}
-	}
-	return out
-}
-
 // addGraces puts the grace strokes before t, none earlier than half-way from
 // the stroke before.
 func (s *Staff) addGraces(in instant, t, before float64, hand harp.Hand) {
@@ -319,6 +203,40 @@ func (s *Staff) Settle() {
 // sortByTime orders the strokes, joins those of one instant, and gives each
 // its strings from the lowest up, a string once.
 func (s *Staff) sortByTime() {
+	if !s.inOrder() {
+		s.putInOrder()
+	}
+	count := 0
+	for i := range s.Plucks {
+		var again []Pluck
+		s.Plucks[i], again = lowestFirst(s.Plucks[i])
+		for _, p := range again {
+			s.Doubled = append(s.Doubled, Doubled{i, p})
+		}
+		count += len(s.Plucks[i])
+	}
+	room := make([]int, 0, count)
+	for i, plucks := range s.Plucks {
+		from := len(room)
+		for _, p := range plucks {
+			room = append(room, p.Note.String)
+		}
+		s.Strokes[i].Strings, s.Strokes[i].Printed = room[from:len(room):len(room)], printedOn(plucks)
+	}
+}
+
+// inOrder says whether each stroke comes after the one before.
+func (s *Staff) inOrder() bool {
+	for i := 1; i < len(s.Strokes); i++ {
+		if s.Strokes[i].T-s.Strokes[i-1].T <= sameTime {
+			return false
+		}
+	}
+	return true
+}
+
+// putInOrder sorts the strokes and joins those of one instant.
+func (s *Staff) putInOrder() {
 	order := make([]int, len(s.Strokes))
 	for i := range order {
 		order[i] = i
@@ -334,14 +252,6 @@ func (s *Staff) sortByTime() {
 		}
 		strokes = append(strokes, s.Strokes[i])
 		plucks = append(plucks, s.Plucks[i])
-	}
-	for i := range strokes {
-		var again []Pluck
-		plucks[i], again = lowestFirst(plucks[i])
-		for _, p := range again {
-			s.Doubled = append(s.Doubled, Doubled{i, p})
-		}
-		strokes[i].Strings, strokes[i].Printed = stringsOf(plucks[i]), printedOn(plucks[i])
 	}
 	s.Strokes, s.Plucks = strokes, plucks
 }

@@ -97,9 +97,14 @@ func (in instant) before(p pause) bool {
 // pausesIn lists the pauses in order; of several at one place the longest counts.
 func pausesIn(voices []*score.Voice, hand harp.Hand) (out []pause) {
 	for _, v := range voices {
-		for b := range v.Bars() {
-			for e := range v.Bars()[b].Events() {
-				ev := &v.Bars()[b].Events()[e]
+		bars := v.Bars()
+		for b := range bars {
+			events := bars[b].Events()
+			for e := range events {
+				ev := &events[e]
+				if len(ev.Marks) == 0 {
+					continue
+				}
 				if n := pauseOf(ev, hand); n > 0 && ev.Onset.Add(ev.Duration).Valid() {
 					out = append(out, pause{v.Number(b), ev.Onset.Add(ev.Duration), n})
 				}

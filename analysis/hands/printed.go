@@ -20,6 +20,9 @@ type PrintedFinger struct {
 // the highest note that can have it, since in both hands a higher string takes a lower
 // finger. A note has one finger at most, and a note that is held over by a tie none.
 func PrintedFingers(ev *score.Event) (out []PrintedFinger) {
+	if !hasFingerMarks(ev) {
+		return nil
+	}
 	var free []int // notes without a number of their own
 	for n := range ev.Notes {
 		if ev.Notes[n].TieFrom {
@@ -55,9 +58,25 @@ func PrintedFingers(ev *score.Event) (out []PrintedFinger) {
 	return out
 }
 
+func hasFingerMarks(ev *score.Event) bool {
+	if slices.ContainsFunc(ev.Marks, isFingerMark) {
+		return true
+	}
+	for n := range ev.Notes {
+		if slices.ContainsFunc(ev.Notes[n].Marks, isFingerMark) {
+			return true
+		}
+	}
+	return false
+}
+
+func isFingerMark(m score.Mark) bool {
+	return m.Kind == score.Decoration && len(m.Text) == 1 && m.Text >= "1" && m.Text <= "4"
+}
+
 func fingerMarks(marks []score.Mark, note int) (out []PrintedFinger) {
 	for _, m := range marks {
-		if m.Kind == score.Decoration && len(m.Text) == 1 && m.Text >= "1" && m.Text <= "4" {
+		if isFingerMark(m) {
 			out = append(out, PrintedFinger{int(m.Text[0] - '0'), note, m})
 		}
 	}

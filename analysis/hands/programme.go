@@ -168,6 +168,9 @@ type programme struct {
 	table    *table // nil where no values are worked out
 	memo     *memo  // nil where nothing is remembered
 	buffer   []byte // to write down in
+	from, to run    // to write placings down from, with their states
+	before   state
+	at       state
 	columns  [window]column
 }
 

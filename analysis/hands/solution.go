@@ -100,12 +100,13 @@ func (p *programme) placed(before, l *lane) Placing {
 
 // place works out what placed gives.
 func (p *programme) place(before, l *lane) Placing {
-	b, st := *p.run(l), p.state(l) // copied: columns are reused
+	// Copied: columns are reused.
+	p.to, p.at = *p.run(l), p.state(l)
 	if before == nil {
-		return p.h.placing(nil, nil, &b, &st)
+		return p.h.placing(nil, nil, &p.to, &p.at)
 	}
-	a, from := *p.run(before), p.state(before)
-	return p.h.placing(&a, &from, &b, &st)
+	p.from, p.before = *p.run(before), p.state(before)
+	return p.h.placing(&p.from, &p.before, &p.to, &p.at)
 }
 
 // state is the lane's picked state.
