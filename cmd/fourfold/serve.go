@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
 	"slices"
 	"syscall"
 
@@ -54,7 +55,18 @@ func runServe(args []string, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	paceCollection()
+	keepOneFree()
 	return lsp.Serve(ctx, stdio{os.Stdin, stdout}, lsp.Options{Log: log, Version: version(), Columns: *columns})
+}
+
+// keepOneFree gives the scheduler one processor more than the machine has. The goroutine
+// that reads standard input stands in a system call and keeps its processor until that is
+// noticed; while a score is read in the background on the other, an answer would wait for
+// that, up to ten milliseconds on a machine with two.
+func keepOneFree() {
+	if os.Getenv("GOMAXPROCS") == "" {
+		runtime.GOMAXPROCS(runtime.GOMAXPROCS(0) + 1)
+	}
 }
 
 // openLog makes the log; standard output is never written to.
