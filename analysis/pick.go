@@ -19,6 +19,11 @@ type store struct {
 
 // stores are all findings of a text, in the order in which they are told.
 func (g *Glimpse) stores() (all []store) {
+	n := len(g.notation)/shelfSize + 1 + len(g.kept.shelves)
+	for _, shelves := range g.long {
+		n += len(shelves)
+	}
+	all = make([]store, 0, n)
 	for from := 0; from < len(g.notation); from += shelfSize {
 		list := g.notation[from:min(len(g.notation), from+shelfSize)]
 		s := store{region: score.Span{Start: list[0].Span.Start, End: list[len(list)-1].Span.Start + 1}, n: len(list), list: func() []rules.Finding { return list }}
@@ -129,28 +134,36 @@ type candidate struct {
 	f        *rules.Finding
 }
 
+// compare puts the nearer first.
+func (c candidate) compare(o candidate) int {
+	if c.distance != o.distance {
+		return cmp.Compare(c.distance, o.distance)
+	}
+	return c.spot.compare(o.spot)
+}
+
 // nearest takes up to n more of the wanted findings, the nearest first.
 func (p *picking) nearest(n int, wanted func(rules.Severity) bool) {
 	var found []candidate
 	for _, o := range p.order {
-		if len(found) == n && found[n-1].distance < o.distance {
-			break
+		if len(found) >= n {
+			slices.SortFunc(found, candidate.compare)
+			if found = found[:n]; n == 0 || found[n-1].distance < o.distance {
+				break
+			}
 		}
 		if !p.stores[o.store].holds(wanted) {
 			continue
 		}
-		before := len(found)
 		for i := range p.findings(o.store) {
 			f, at := &p.read[o.store][i], spot{o.store, i}
 			if wanted(f.Severity) && !p.taken[at] {
 				found = append(found, candidate{at, distance(f.Span.Start, p.point), f})
 			}
 		}
-		if len(found) > before {
-			slices.SortFunc(found, func(a, b candidate) int { return cmp.Or(cmp.Compare(a.distance, b.distance), a.spot.compare(b.spot)) })
-			found = found[:min(n, len(found))]
-		}
 	}
+	slices.SortFunc(found, candidate.compare)
+	found = found[:min(n, len(found))]
 	for _, c := range found {
 		p.taken[c.spot] = true
 	}

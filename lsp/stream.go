@@ -319,10 +319,16 @@ func (s *stream) send(m message) (int64, error) {
 	if err != nil {
 		return 0, fmt.Errorf("writing a message: %w", err)
 	}
-	if long != nil {
-		body = fmt.Appendf(body[:len(body)-1], `,"%s":%s}`, name, long) // before the brace at the end
+	pieces := [][]byte{nil, body}
+	if long != nil { // it goes before the brace at the end
+		pieces = [][]byte{nil, body[:len(body)-1], []byte(`,"` + name + `":`), long, []byte("}")}
 	}
-	frame := fmt.Appendf(make([]byte, 0, len(body)+32), "Content-Length: %d\r\n\r\n%s", len(body), body)
+	length := 0
+	for _, p := range pieces {
+		length += len(p)
+	}
+	pieces[0] = fmt.Appendf(nil, "Content-Length: %d\r\n\r\n", length)
+	frame := bytes.Join(pieces, nil)
 	s.writing.Lock()
 	defer s.writing.Unlock()
 	n, err := s.out.Write(frame)
