@@ -2,6 +2,7 @@ package analysis_test
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -86,4 +87,57 @@ func TestSectionsGivenUp(t *testing.T) {
 	require.NoError(t, err)
 	text[at] = 'E'
 	require.Equal(t, inSections(t, text, 16).Findings(), whole.Findings())
+}
+
+// densePart is music at random in sixteenths, with hardly a rest: hands come late, help
+// each other, and their passages run over many sections.
+func densePart(random *rand.Rand, bars int) string {
+	figures := [2][]string{
+		{"d4 ", "EGce ", "FAfc ", "GBgd ", "Acae ", "a2g2 ", "[FAcf]4 ", "^fdAF ", "z4 "},
+		{"A,4 ", "F,,C,F,A, ", "[F,,C,F,]4 ", "G,B,DG ", "_E,4 ", "z4 "},
+	}
+	text := "X:1\nT:Dense\nM:4/4\nL:1/16\nQ:1/4=120\n%%score {RH LH}\nV:RH name=\"Harp\"\nV:LH clef=bass\nK:F\n"
+	for bar := 0; bar < bars; bar += 4 {
+		for side, voice := range []string{"RH", "LH"} {
+			text += "[V:" + voice + "] "
+			for range 4 {
+				for range 4 {
+					text += figures[side][random.IntN(len(figures[side]))]
+				}
+				text += "| "
+			}
+			text += "\n"
+		}
+	}
+	return text
+}
+
+// told is all that a finding says.
+func told(f rules.Finding) string {
+	return fmt.Sprint(f.Rule, " ", f.Severity, f.Span, f.Hand, f.From, f.To, f.Message, f.Advice, f.Related)
+}
+
+// By sections a tune has the findings that it has read as one. What differs is named in
+// DEVELOPERS.md.
+func TestSectionsAgainstOne(t *testing.T) {
+	differ := map[string]int{}
+	all := 0
+	for seed := range uint64(3) {
+		text := []byte(densePart(rand.New(rand.NewPCG(seed, 9)), 320))
+		count := map[string]int{}
+		for _, f := range inSections(t, text, -1).Findings() {
+			count[told(f)]++
+			all++
+		}
+		for _, f := range inSections(t, text, 64).Findings() {
+			count[told(f)]--
+		}
+		for f, n := range count {
+			if n != 0 {
+				differ[strings.Fields(f)[0]]++
+			}
+		}
+	}
+	assert.Greater(t, all, 500)
+	assert.Equal(t, map[string]int{"hands/tight": 2}, differ)
 }

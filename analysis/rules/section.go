@@ -8,8 +8,8 @@ import (
 
 // A long tune is read section by section, each with some music on each side of it, so
 // that what a reading holds at once does not grow with the tune, and that an edit costs
-// what its section costs. What a section's music decides by itself is its Local; what
-// also rests on what came before goes from section to section as a Carry.
+// what its section costs. What a section's music decides by itself is its Local; what lies
+// further off, as far as the section asks, is its Around.
 
 // Section is some bars of a long tune that are read together, by number, both included.
 type Section struct{ From, To int }
