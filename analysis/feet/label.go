@@ -5,9 +5,9 @@ import "math"
 // Costs of a spelling, in millionths of one pedal move.
 const (
 	costMove      = 1_000_000
-	costTwo       = 1_500_000   // a move over two notches
-	costRespelled = 50_000      // a note that is not as written
-	costLate      = 400_000_000 // a second of lateness: 100 for each quarter of a second
+	costTwo       = 1_500_000            // a move over two notches
+	costRespelled = 50_000               // a note that is not as written
+	costLate      = LateCost * 1_000_000 // a second of lateness
 )
 
 func costOfMove(from, to Pos) int64 {

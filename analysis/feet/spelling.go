@@ -25,6 +25,9 @@ type Spelling struct {
 	Proved bool
 }
 
+// LateCost is what a second of lateness counts in a Cost: 100 for each quarter.
+const LateCost = 400
+
 // SpellOptions says where the feet start from.
 type SpellOptions struct {
 	Initial Setting // Free for pedals that are set before the music as it wants them

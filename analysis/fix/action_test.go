@@ -84,6 +84,16 @@ func TestActions(t *testing.T) {
 			source: harp("C", "F ^F F2 | f =f _g ^f | F4 |", "z4 | z4 | z4 |"),
 			want:   harp("C", "F ^F F2 | f =f _g g | F4 |", "z4 | z4 | z4 |"),
 		},
+		"spelling counts the way back to the start of a repeat": {
+			action: "pedals/spell-tune",
+			source: harp("C", "G4 | G4 |: E2 F2 | E2 F2 | ^F2 E2 | E2 ^F2 :|", "z4 | z4 |: z4 | z4 | z4 | z4 :|"),
+			want:   harp("C", "G4 | G4 |: E2 F2 | E2 F2 | _G2 E2 | E2 _G2 :|", "z4 | z4 |: z4 | z4 | z4 | z4 :|"),
+		},
+		"spelling counts a way back in mid tune": {
+			action: "pedals/spell-tune",
+			source: harp("C", "G4 | G4 |: E2 F2 | E2 F2 | ^F2 E2 | E2 ^F2 :| A4 | A4 |", "z4 | z4 |: z4 | z4 | z4 | z4 :| z4 | z4 |"),
+			want:   harp("C", "G4 | G4 |: E2 F2 | E2 F2 | _G2 E2 | E2 _G2 :| A4 | A4 |", "z4 | z4 |: z4 | z4 | z4 | z4 :| z4 | z4 |"),
+		},
 		"spelling takes tied notes along": {
 			action: "pedals/spell-tune",
 			source: harp("C", "f2 ^f2- | ^f2 =f2 | f4 |", "z4 | z4 | z4 |"),

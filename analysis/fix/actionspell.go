@@ -71,7 +71,7 @@ func (s *scope) spell(ctx context.Context) (Acted, error) {
 			if err != nil {
 				return Acted{}, err
 			}
-			moves := len(s.part.Pedals.Plan.Moves) - len(part.Pedals.Plan.Moves)
+			moves := movesOf(s.part) - movesOf(part)
 			title := fmt.Sprintf("%s respelled: %s (same sound)", counted(len(to), "note"), movesSaved(moves))
 			return Acted{Title: title, Edits: difference(s.File.Text(), after.File.Text()), After: after.File.Text()}, nil
 		}
@@ -124,44 +124,12 @@ func rulesOf(ctx context.Context, t Text, tune *score.Tune) ([]*rules.Part, []ru
 // spelling asks the feet for the cheapest spelling of the scope's bars but those that
 // are to be kept. Notes that are held by ties go with the note that is plucked.
 func (s *scope) spelling(ctx context.Context, keep map[int]bool) (map[spot]pitch, error) {
-	spots := map[*score.Note]spot{}
-	eachNote(s.tune, func(at spot, _ *score.Bar, _ *score.Event, n *score.Note) { spots[n] = at })
-	all := s.part.Plucked()
-	binds := s.binding(all, spots)
-	var music []feet.Instant
-	var from [][]*score.Note
-	add := func(t float64, n feet.Note, of *score.Note) {
-		if len(music) == 0 || t-music[len(music)-1].T > tolerance {
-			music, from = append(music, feet.Instant{T: t}), append(from, nil)
-		}
-		k := len(music) - 1
-		music[k].Notes, from[k] = append(music[k].Notes, n), append(from[k], of)
+	sp := s.newSpelling(keep)
+	plain, err := sp.cheapest(ctx, nil)
+	if err != nil || len(sp.ways) == 0 {
+		return plain, err
 	}
-	glissandi := s.held()
-	for i, pl := range all {
-		for len(glissandi) > 0 && glissandi[0].t <= pl.T+tolerance {
-			add(glissandi[0].t, glissandi[0].note, nil)
-			glissandi = glissandi[1:]
-		}
-		b := pl.Bar - 1
-		fixed := b < s.first || b > s.last || keep[b] || binds[i]
-		add(pl.T, feet.Note{String: pl.Note.String, Alter: pl.Note.Alter, Fixed: fixed}, pl.Note)
-	}
-	best, err := feet.Spell(ctx, music, feet.SpellOptions{Initial: feet.AllFree(), Strings: feet.StringsOf(s.part.Settings.Instrument, music)})
-	if err != nil {
-		return nil, err
-	}
-	to := map[spot]pitch{}
-	for i := range music {
-		for k, n := range best.Music[i].Notes {
-			if was := from[i][k]; was != nil && (n.String != was.String || n.Alter != was.Alter) {
-				for _, held := range s.chain(spots[was]) {
-					to[held] = pitch{n.String, n.Alter}
-				}
-			}
-		}
-	}
-	return to, nil
+	return sp.withWaysBack(ctx, plain)
 }
 
 // binding says which notes keep their spelling: those that are bound, and ties that lead

@@ -116,6 +116,15 @@ func (p *Part) page() *score.Voice {
 	return voices[0]
 }
 
+// Ways are the ways that the page does not show, by the number of the bar before each
+// and of the bar after: back to the start of a repeat, and into later endings.
+func (p *Part) Ways() (out [][2]int) {
+	for _, w := range p.waysBack() {
+		out = append(out, [2]int{w.from, w.to})
+	}
+	return out
+}
+
 // inWhole is a voice of the part in the whole tune.
 func (p *Part) inWhole(v *score.Voice) *score.Voice {
 	if p.whole != nil {
