@@ -141,8 +141,8 @@ func (s *scope) touch(span score.Span) bool {
 		from, to := v.BarsIn(span)
 		for b := from; b < to; b++ {
 			bar := &v.Bars()[b]
-			open := bar.Open().Span.Shift(bar.Start)
-			if slices.ContainsFunc(append(bar.Pieces(s.File.Text()), open), func(own score.Span) bool {
+			begins := span == score.Span{Start: bar.Start, End: bar.Start}
+			if begins || slices.ContainsFunc(bar.Pieces(s.File.Text()), func(own score.Span) bool {
 				return own.Start < max(span.End, span.Start+1) && span.Start < own.End
 			}) {
 				if !touched {

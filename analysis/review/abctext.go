@@ -24,22 +24,6 @@ func sourceOf(text []byte, voices []*score.Voice, from, to int) (out []VoiceText
 	return out
 }
 
-// barSpan is where a voice's bars stand in the file, the bar line before them
-// left out.
-func barSpan(v *score.Voice, from, to int) (score.Span, bool) {
-	if from < 1 || from > v.Len() {
-		return score.Span{}, false
-	}
-	a, b := &v.Bars()[from-1], &v.Bars()[min(to, v.Len())-1]
-	s := score.Span{Start: a.Start + a.Open().Span.End, End: b.Start + b.Close().Span.End}
-	if b.Closing == "" {
-		for _, e := range b.Events() {
-			s.End = max(s.End, b.Start+e.Span.End)
-		}
-	}
-	return s, s.End > s.Start
-}
-
 // barsText is what a voice has in some bars, line by line.
 func barsText(text []byte, v *score.Voice, from, to int) string {
 	var lines []string

@@ -59,7 +59,7 @@ func touched(text []byte, voices []*score.Voice, edits []score.Edit) []touchedBa
 	inBars := make([]bool, len(edits))
 	for _, v := range voices {
 		for b := range v.Bars() {
-			if s, ok := barSpan(v, b+1, b+1); !ok || !slices.ContainsFunc(edits, func(e score.Edit) bool { return touches(e, s) }) {
+			if place := v.Bars()[b].FileSpan(); !slices.ContainsFunc(edits, func(e score.Edit) bool { return touches(e, place) }) {
 				continue
 			}
 			for _, s := range barPieces(text, v, b+1) {

@@ -85,7 +85,7 @@ func TestBarsOfOneVoice(t *testing.T) {
 	at := strings.Index(text, "defg")
 	edits := []score.Edit{{Span: score.Span{Start: at, End: at + 1}, Text: "z"}}
 	before, after := changes([]byte(text), tune.Voices, edits)
-	assert.Equal(t, []string{": {d}efg|"}, told(before))
-	assert.Equal(t, []string{": {z}efg|"}, told(after))
+	assert.Equal(t, []string{":{d}efg|"}, told(before))
+	assert.Equal(t, []string{":{z}efg|"}, told(after))
 	assert.Contains(t, excerpt([]byte(text), tune, tune.Voices, 3, 3), "K:C\nV:RH\nL:1/4\nK:C\ndefg|\nV:LH")
 }

@@ -11,7 +11,7 @@ var pieceEnd = regexp.MustCompile(`[\r\n]+|\[V:[^\]\r\n]*\]`)
 // from.
 func (b *Bar) Pieces(text []byte) (out []Span) {
 	own := []Span{b.Close().Span.Shift(b.Start)}
-	start, end := b.Start+b.Open().Span.End, own[0].End
+	start, end := b.Start+max(b.Open().Span.End, 0), own[0].End // it may have opened on an earlier line
 	for _, e := range b.Events() {
 		s := e.Span.Shift(b.Start)
 		own, end = append(own, s), max(end, s.End)

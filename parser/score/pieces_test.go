@@ -15,8 +15,8 @@ func TestPieces(t *testing.T) {
 		"[V:RH] CDEF | GA\n%half a bar\nBc|\nw: la\n[V:LH] C,4|D,4|\n[V:RH] defg|cBAG|[V:LH] E,4|Z|\nV:RH\ncccc\nV:LH\nG,4|\n")
 	tune := Build(syntax.Parse(text)).Tunes[0]
 	for i, want := range [][][]string{
-		{{"CDEF |"}, {" GA", "Bc|"}, {" defg|"}, {"cBAG|"}, {"cccc"}},
-		{{"C,4|"}, {"D,4|"}, {" E,4|"}, {"Z|"}, {"G,4|"}},
+		{{"CDEF |"}, {" GA", "Bc|"}, {"defg|"}, {"cBAG|"}, {"cccc"}},
+		{{"C,4|"}, {"D,4|"}, {"E,4|"}, {"Z|"}, {"G,4|"}},
 	} {
 		var got [][]string
 		for b := range tune.Voices[i].Bars() {
