@@ -8,7 +8,7 @@ import (
 	"fourfold/analysis"
 )
 
-// mostPublished is how many findings a client is pushed at once. An editor shows a
+// mostPublished is how many findings of an open document a client gets at once. An editor shows a
 // screenful, and a list of thousands takes longer to send and to draw than to find.
 const mostPublished = 200
 
