@@ -77,20 +77,3 @@ func (c *Content) unpacked() *Content {
 	}
 	return &Content{Frame: c.Frame, body: unpack(c.packed, &c.Key), packed: c.packed}
 }
-
-// pack gives the content without its body.
-func (c *Content) pack() *Content {
-	if c.body == nil {
-		return c
-	}
-	return &Content{Frame: c.Frame, packed: c.bytes()}
-}
-
-func (c *Content) bytes() string {
-	if c.packed != "" {
-		return c.packed
-	}
-	var p packer
-	p.content(c.body, &c.Key)
-	return string(p.b)
-}
