@@ -27,7 +27,7 @@ func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block
 	c := &old.trail.marks[k-1]
 	r := b.reader(newTune(f, is), nil)
 	r.block = is
-	r.trail = &trail{start: f.Start(is.First), marks: slices.Clone(old.trail.marks[:k])}
+	r.trail = &trail{start: f.Start(is.First), marks: append(make([]mark, 0, len(old.trail.marks)+roomForMarks), old.trail.marks[:k]...)}
 	r.restart(c, old)
 	s := splice{r: r, old: old, from: c, rest: old.trail.marks[k:], lines: is.End - is.First - (was.End - was.First),
 		suffix: oldFile.Start(was.End - tail)}
@@ -209,7 +209,6 @@ func (s *splice) join(m, end *mark, v *move) {
 		t.Span = v.span(t.Span)
 		r.tune.Settings = append(r.tune.Settings, t)
 	}
-	r.trail.marks = slices.Grow(r.trail.marks, len(s.rest))
 	for i := range s.rest[:len(s.rest)-1] {
 		if k := len(r.trail.marks); i == 0 && k > 0 && r.trail.marks[k-1].line >= m.line+s.lines {
 			continue

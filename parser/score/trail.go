@@ -35,9 +35,10 @@ type voicePlace struct {
 }
 
 const (
-	marksApart  = 8  // lines between two marks, at least
-	shortTune   = 24 // lines below which no marks are kept
-	voicesAMark = 2  // lines that a voice more puts between two marks
+	marksApart   = 8  // lines between two marks, at least
+	shortTune    = 24 // lines below which no marks are kept
+	roomForMarks = 8  // that an edit adds
+	voicesAMark  = 2  // lines that a voice more puts between two marks
 )
 
 // record keeps a mark before line i of the file where the reader is at rest.
