@@ -1,6 +1,7 @@
 package score
 
 import (
+	"bytes"
 	"math/rand/v2"
 	"testing"
 
@@ -65,8 +66,9 @@ func TestUpdateLong(t *testing.T) {
 		start := random.IntN(size + 1)
 		end := min(size, start+[]int{0, 0, 1, 2, 300, 3000}[random.IntN(6)])
 		next := file.Edit(start, end, []byte(pieces[random.IntN(len(pieces))]))
-		updated := Update(s, file, next)
-		requireSameScore(t, Build(next), updated)
+		updated, fresh := Update(s, file, next), syntax.Parse(bytes.Clone(next.Text()))
+		requireSameFile(t, fresh, next)
+		requireSameScore(t, Build(fresh), updated)
 		requireSameChange(t, s, updated, len(next.Text())-size)
 		file, s = next, updated
 	}

@@ -16,7 +16,7 @@ func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block
 		return b.tune(is, nil)
 	}
 	old = old.settle()
-	head, tail := shared(oldFile, was, f, is)
+	head, tail := syntax.Shared(oldFile, was, f, is)
 	k := 0
 	for k < len(old.trail.marks) && old.trail.marks[k].line <= min(head, was.End-was.First-1) {
 		k++
@@ -47,18 +47,6 @@ func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block
 	r.finish()
 	s.compare()
 	return r.tune
-}
-
-// shared counts the lines at the start and at the end that two blocks share.
-func shared(f *syntax.File, was syntax.Block, g *syntax.File, is syntax.Block) (head, tail int) {
-	most := min(was.End-was.First, is.End-is.First)
-	for head < most && tuneLine(f, was, head) == tuneLine(g, is, head) {
-		head++
-	}
-	for tail < most-head && f.Line(was.End-1-tail) == g.Line(is.End-1-tail) {
-		tail++
-	}
-	return head, tail
 }
 
 // settle gives the tune with a trail that counts from where the tune stands.

@@ -1,10 +1,6 @@
 package score
 
-import (
-	"slices"
-
-	"fourfold/parser/syntax"
-)
+import "slices"
 
 // trail is what a tune remembers of its reading, so that after an edit it can
 // be read from the last line before the edit, and only until the reader is in
@@ -211,6 +207,3 @@ func calm(voices []voice, from int) bool {
 	}
 	return true
 }
-
-// tuneLine is the line of the file that stands n lines into the tune.
-func tuneLine(f *syntax.File, b syntax.Block, n int) *syntax.Line { return f.Line(b.First + n) }

@@ -60,12 +60,8 @@ func sameLines(f *syntax.File, a syntax.Block, g *syntax.File, b syntax.Block) b
 	if a.End-a.First != b.End-b.First {
 		return false
 	}
-	for i := range a.End - a.First {
-		if f.Line(a.First+i) != g.Line(b.First+i) {
-			return false
-		}
-	}
-	return true
+	head, _ := syntax.Shared(f, a, g, b)
+	return head == a.End-a.First
 }
 
 // sameHeader says whether two files have the same file header at the same

@@ -12,8 +12,7 @@ import "io"
 // File is a source text and its lines.
 type File struct {
 	text   []byte
-	lines  []*Line
-	starts []int // of each line, and the length of the text at the end
+	lines  lineList
 	blocks []Block
 }
 
@@ -84,9 +83,9 @@ func (f *File) Text() []byte { return f.text }
 // WriteTo prints the tree leaf by leaf; what comes out is the source.
 func (f *File) WriteTo(w io.Writer) (int64, error) {
 	var total int64
-	for i, l := range f.lines {
-		at := f.starts[i]
-		for _, lf := range l.Leaves {
+	for i := range f.lines.n {
+		at := f.Start(i)
+		for _, lf := range f.Line(i).Leaves {
 			n, err := w.Write(f.text[at : at+lf.Len()])
 			total += int64(n)
 			if err != nil {
@@ -99,17 +98,20 @@ func (f *File) WriteTo(w io.Writer) (int64, error) {
 }
 
 // Lines is the number of lines.
-func (f *File) Lines() int { return len(f.lines) }
+func (f *File) Lines() int { return f.lines.n }
 
 // Line gives line i, from 0.
-func (f *File) Line(i int) *Line { return f.lines[i] }
+func (f *File) Line(i int) *Line { return f.lines.line(i) }
 
 // Start is the offset at which line i starts; for i = Lines() it is the length
 // of the text.
-func (f *File) Start(i int) int { return f.starts[i] }
+func (f *File) Start(i int) int { return f.lines.start(i) }
 
 // LineText is the text of line i with its end.
-func (f *File) LineText(i int) []byte { return f.text[f.starts[i]:f.starts[i+1]] }
+func (f *File) LineText(i int) []byte {
+	at := f.Start(i)
+	return f.text[at : at+f.Line(i).length]
+}
 
 // Blocks are the parts of the file in order; together they hold every line.
 func (f *File) Blocks() []Block { return f.blocks }
@@ -117,19 +119,11 @@ func (f *File) Blocks() []Block { return f.blocks }
 // LineAt gives the number of the line that holds the offset; an offset at the
 // end of the text belongs to the last line.
 func (f *File) LineAt(offset int) int {
-	lo, hi := 0, len(f.lines)
-	for lo < hi {
-		mid := (lo + hi) / 2
-		if f.starts[mid+1] <= offset {
-			lo = mid + 1
-		} else {
-			hi = mid
-		}
+	i := f.lines.at(offset)
+	if i == f.lines.n && i > 0 {
+		return i - 1
 	}
-	if lo == len(f.lines) && lo > 0 {
-		return lo - 1
-	}
-	return lo
+	return i
 }
 
 // blockKindOf says what kind of block a line belongs to.
@@ -144,9 +138,10 @@ func blockKindOf(l *Line) BlockKind {
 }
 
 // findBlocks gathers the lines into blocks.
-func findBlocks(lines []*Line) []Block {
+func findBlocks(lines *lineList) []Block {
 	var blocks []Block
-	for i, l := range lines {
+	for i := range lines.n {
+		l := lines.line(i)
 		kind, n := blockKindOf(l), len(blocks)
 		if n > 0 && blocks[n-1].Kind == kind && !l.Starts {
 			blocks[n-1].End = i + 1

@@ -18,7 +18,7 @@ type Fold struct {
 // remarks.
 func (f *File) Folds() (folds []Fold) {
 	add := func(first, last int, remarks bool) {
-		for last > first && f.lines[last].Kind == EmptyLine {
+		for last > first && f.Line(last).Kind == EmptyLine {
 			last--
 		}
 		if last > first {
@@ -42,10 +42,10 @@ func (f *File) Folds() (folds []Fold) {
 // foldTune folds the header of a tune and what stands under its V: and P: lines.
 func (f *File) foldTune(b Block, add func(first, last int, remarks bool)) {
 	body := b.First
-	for body < b.End && f.lines[body].Zone == TuneHeader {
+	for body < b.End && f.Line(body).Zone == TuneHeader {
 		body++
 	}
-	if body < b.End && f.lines[body].Kind == FieldLine && f.lines[body].Field == 'K' {
+	if body < b.End && f.Line(body).Kind == FieldLine && f.Line(body).Field == 'K' {
 		body++
 	}
 	add(b.First, body-1, false)
@@ -65,23 +65,23 @@ func (f *File) foldTune(b Block, add func(first, last int, remarks bool)) {
 }
 
 func (f *File) isField(i int, field byte) bool {
-	return f.lines[i].Kind == FieldLine && f.lines[i].Field == field
+	return f.Line(i).Kind == FieldLine && f.Line(i).Field == field
 }
 
 // foldRuns folds blocks of text with the lines that open and close them, and runs
 // of remarks.
 func (f *File) foldRuns(add func(first, last int, remarks bool)) {
-	for i := 0; i < len(f.lines); {
-		kind, first := f.lines[i].Kind, i
-		for i++; i < len(f.lines) && f.lines[i].Kind == kind; i++ {
+	for i := 0; i < f.lines.n; {
+		kind, first := f.Line(i).Kind, i
+		for i++; i < f.lines.n && f.Line(i).Kind == kind; i++ {
 		}
 		switch kind {
 		case BlockLine:
-			if first > 0 && f.lines[first-1].Kind == DirectiveLine {
+			if first > 0 && f.Line(first-1).Kind == DirectiveLine {
 				first--
 			}
 			last := i - 1
-			if i < len(f.lines) && f.lines[i].Kind == DirectiveLine {
+			if i < f.lines.n && f.Line(i).Kind == DirectiveLine {
 				last = i
 			}
 			add(first, last, false)
@@ -100,12 +100,12 @@ func sortFolds(folds []Fold) {
 // its V: line, or the start of the tune's body, up to the next V: line. It is
 // false outside the music of a tune.
 func (f *File) VoiceRun(i int) (first, last int, ok bool) {
-	if i < 0 || i >= len(f.lines) || f.lines[i].Zone != TuneBody {
+	if i < 0 || i >= f.lines.n || f.Line(i).Zone != TuneBody {
 		return 0, 0, false
 	}
-	for first = i; first > 0 && !f.isField(first, 'V') && f.lines[first-1].Zone == TuneBody && !f.lines[first].Starts; first-- {
+	for first = i; first > 0 && !f.isField(first, 'V') && f.Line(first-1).Zone == TuneBody && !f.Line(first).Starts; first-- {
 	}
-	for last = i; last+1 < len(f.lines) && f.lines[last+1].Zone == TuneBody && !f.lines[last+1].Starts && !f.isField(last+1, 'V'); last++ {
+	for last = i; last+1 < f.lines.n && f.Line(last+1).Zone == TuneBody && !f.Line(last+1).Starts && !f.isField(last+1, 'V'); last++ {
 	}
 	return first, last, true
 }

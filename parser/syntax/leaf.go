@@ -86,9 +86,16 @@ func appendLeaf(out []Leaf, k Kind, n int) []Leaf {
 }
 
 // arena hands out short slices of leaves cut from long ones.
-type arena struct{ free []Leaf }
+type arena struct {
+	free []Leaf
+	size int // of the long one that is made next; 0 for the first
+}
 
-const arenaSize = 4096
+// The first long slice is a short one: an edit reads few lines.
+const (
+	arenaSize  = 4096
+	arenaBegin = 256
+)
 
 // keep gives a copy of the leaves of a line; those of a very long line are
 // given away as they are, and scratch starts anew.
@@ -103,7 +110,8 @@ func (a *arena) keep(scratch *[]Leaf) []Leaf {
 		return append([]Leaf(nil), leaves...)
 	}
 	if n > len(a.free) {
-		a.free = make([]Leaf, arenaSize)
+		a.size = max(arenaBegin, n, min(2*a.size, arenaSize))
+		a.free = make([]Leaf, a.size)
 	}
 	kept := a.free[:n:n]
 	a.free = a.free[n:]

@@ -11,28 +11,26 @@ func Pieces(text []byte, do func(piece *File, more bool)) {
 	var x lexer
 	s := startState()
 	p := &File{text: text}
-	flush := func(at int, more bool) {
-		if len(p.lines) == 0 {
+	flush := func(more bool) {
+		if p.lines.n == 0 {
 			return
 		}
-		p.starts = append(p.starts, at)
-		p.blocks = findBlocks(p.lines)
+		p.blocks = findBlocks(&p.lines)
 		do(p, more)
-		p = &File{text: text}
+		p = &File{text: text, lines: lineList{size: p.lines.size}}
 	}
 	for at := 0; at < len(text); {
 		n := lineLength(text[at:])
 		l := x.line(text[at:at+n], &s)
 		switch {
-		case len(p.lines) == 0:
-		case l.Starts || blockKindOf(l) != blockKindOf(p.lines[0]):
-			flush(at, false)
-		case len(p.lines) >= pieceLines:
-			flush(at, true)
+		case p.lines.n == 0:
+		case l.Starts || blockKindOf(l) != blockKindOf(p.Line(0)):
+			flush(false)
+		case p.lines.n >= pieceLines:
+			flush(true)
 		}
-		p.starts = append(p.starts, at)
-		p.lines = append(p.lines, l)
+		p.lines.add(l)
 		at += n
 	}
-	flush(len(text), false)
+	flush(false)
 }
