@@ -125,4 +125,3 @@ func (h *Hand) strokesIn(w window) (from, to int) {
 	to = sort.Search(len(h.Strokes), func(i int) bool { return h.Strokes[i].T > w.to })
 	return from, to
 }
-
