@@ -10,7 +10,8 @@ import (
 )
 
 // graceNotes writes grace notes that run up to their note as a rolled chord with
-// it, which sounds the same and is set at once; or leaves them out.
+// it, which sounds the same and is set at once; or leaves them out, in the same tempo or
+// in a slower one.
 func graceNotes(s *site) (out []candidate) {
 	events := s.graced()
 	rolls, outs := change{graces: map[noteAt]bool{}}, change{graces: map[noteAt]bool{}}
@@ -38,6 +39,35 @@ func graceNotes(s *site) (out []candidate) {
 	if len(outs.graces) > 1 {
 		out = append(out, candidate{title: fmt.Sprintf("Leave out the grace notes at %d places (same notes, same rhythm)", len(outs.graces)),
 			change: outs, promise: untouched})
+	}
+	return append(out, s.slowerWithout(outs)...)
+}
+
+// slowerWithout leaves grace notes out and takes the passage slower: where a finding has
+// no time both at the pace of grace notes, which no tempo changes, and at the beat's.
+func (s *site) slowerWithout(graces change) (out []candidate) {
+	if len(graces.graces) == 0 || !speedRules(s.finding.Rule) || s.finding.Speed == nil {
+		return nil
+	}
+	var strokes []hands.Stroke
+	for i := s.finding.From; i <= s.finding.To; i++ {
+		if !s.hand.Plucks[i][0].Grace {
+			strokes = append(strokes, s.hand.Strokes[i])
+		}
+	}
+	load := hands.Ceiling(strokes, s.set.Hand)
+	if load <= 1 {
+		return nil
+	}
+	which := fmt.Sprintf("the grace notes at %d places", len(graces.graces))
+	if span := graces.marks[0].Span; len(graces.marks) == 1 {
+		which = "the grace notes " + strings.TrimSpace(string(s.text[span.Start:span.End]))
+	}
+	for _, c := range s.slowerThan(s.finding.Speed.Tempo / load) {
+		tempo, _, _ := strings.Cut(c.title, ",")
+		c.title = fmt.Sprintf("%s and leave out %s (same notes otherwise, same rhythm)", tempo, which)
+		c.graces, c.marks = graces.graces, append(append([]score.Edit{}, graces.marks...), c.marks...)
+		out = append(out, c)
 	}
 	return out
 }

@@ -1,6 +1,8 @@
 package fix
 
 import (
+	"slices"
+
 	"fourfold/analysis/harp"
 	"fourfold/analysis/rules"
 )
@@ -18,13 +20,13 @@ func (s *site) prove(c candidate) (written, refusal) {
 	}
 	parts, is := rules.RunSome(w.text, w.tune, s.set, s.matters)
 	switch {
-	case c.slower:
+	case c.slower && len(c.graces) == 0:
 		if why := s.slowerHolds(is); why != "" {
 			return written{}, why
 		}
-	case !answered(s.finding, s.was, is):
+	case !answered(s.finding, s.was, is), s.livesOn(parts, is):
 		return written{}, stillThere
-	case worse(s.finding, weight(s.finding), s.was, is):
+	case worse(s.finding, weight(s.finding), s.was, is), c.slower && s.newPlaces(is):
 		return written{}, othersCome
 	case c.spare && s.moves(parts) > s.moves([]*rules.Part{s.part}):
 		return written{}, pedalNeeded
@@ -53,16 +55,50 @@ func answered(f rules.Finding, was, is []rules.Finding) bool {
 	return countIf(is, same) < countIf(was, same)
 }
 
+// livesOn says whether strokes at fault are still at fault in another finding of the same
+// rule: one that has taken up this one beside its own.
+func (s *site) livesOn(parts []*rules.Part, is []rules.Finding) bool {
+	if s.hand == nil {
+		return false
+	}
+	from, to := s.hand.Strokes[s.finding.From].T, s.hand.Strokes[s.finding.To].T
+	covering := func(list []rules.Finding, parts []*rules.Part) (n int) {
+		for _, g := range list {
+			h := handOf(parts, g)
+			if g.Rule != s.finding.Rule || g.Hand != s.finding.Hand || h == nil || g.To >= len(h.Strokes) || !s.samePlayer(s.finding, g) {
+				continue
+			}
+			if first, last := max(from, h.Strokes[g.From].T), min(to, h.Strokes[g.To].T); last-first > tolerance || from == to && last >= first {
+				n++
+			}
+		}
+		return n
+	}
+	return covering(is, parts) >= covering(s.was, s.parts)
+}
+
+// handOf is the hand that a finding is about; nil for none.
+func handOf(parts []*rules.Part, f rules.Finding) *rules.Hand {
+	for _, p := range parts {
+		for _, h := range p.Hands() {
+			if h.Name == f.Hand && p.Player.Has(f.Voice) {
+				return h
+			}
+		}
+	}
+	return nil
+}
+
 // slowerHolds says whether, at a slower tempo, the finding is gone and nothing is
 // found but where something was; the refusal is "" where it is so. A neighbour with a
 // stroke in common may need a slower one still. The strokes are those that were, so
-// findings are compared by them; one that covered many may leave several.
+// findings of a player are compared by them; one that covered many may leave several.
 func (s *site) slowerHolds(is []rules.Finding) refusal {
 	over := func(f, g rules.Finding) bool {
 		if f.Hand == "" || g.Hand == "" {
 			return f.Rule == g.Rule && f.Hand == g.Hand && f.Voice == g.Voice && f.Bar == g.Bar
 		}
-		return f.Hand == g.Hand && f.From <= g.To && g.From <= f.To
+		return f.Hand == g.Hand && f.From <= g.To && g.From <= f.To && s.samePlayer(f, g)
 	}
 	own := func(g rules.Finding) bool { return g.Rule == s.finding.Rule && over(s.finding, g) }
 	if countIf(is, own) >= countIf(s.was, own) {
@@ -81,6 +117,27 @@ func (s *site) slowerHolds(is []rules.Finding) refusal {
 		}
 	}
 	return ""
+}
+
+// newPlaces says whether anything as severe is found in a bar where nothing was.
+func (s *site) newPlaces(is []rules.Finding) bool {
+	for _, g := range is {
+		if weight(g) > weight(s.finding) {
+			continue
+		}
+		if !slices.ContainsFunc(s.was, func(f rules.Finding) bool {
+			return weight(f) <= weight(g) && f.Voice == g.Voice && f.Bar <= g.EndBar && g.Bar <= f.EndBar
+		}) {
+			return true
+		}
+	}
+	return false
+}
+
+// samePlayer says whether two findings are about one harpist: in a tune for several each
+// has hands of these names.
+func (s *site) samePlayer(f, g rules.Finding) bool {
+	return f.Voice == g.Voice || slices.ContainsFunc(rules.Players(s.tune), func(p rules.Player) bool { return p.Has(f.Voice) && p.Has(g.Voice) })
 }
 
 // worse says whether any rule as severe as a limit finds more in the bars that f

@@ -20,16 +20,24 @@ const slowest = 0.5
 
 // slower writes the fastest tempo at which the passage holds into the Q: in force;
 // where the score gives no tempo as a number, as one.
-func slower(s *site) (out []candidate) {
+func slower(s *site) []candidate {
+	if s.finding.Speed == nil {
+		return nil
+	}
+	return s.slowerThan(s.finding.Speed.HoldsUpTo)
+}
+
+// slowerThan writes tempi, in quarters a minute, from one down.
+func (s *site) slowerThan(goal float64) (out []candidate) {
 	f := s.finding
-	if f.Speed == nil || f.Speed.HoldsUpTo <= 0 || s.set.Tempo > 0 {
+	if f.Speed == nil || goal <= 0 || s.set.Tempo > 0 {
 		return nil
 	}
 	beat, write, ok := s.tempoPlace()
 	if !ok {
 		return nil
 	}
-	goal, where := f.Speed.HoldsUpTo, "where it holds"
+	where := "where it holds"
 	if f.Rule == tightName {
 		goal, where = goal*s.set.Hand.Tight, "where it is no longer tight"
 	}
