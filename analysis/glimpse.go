@@ -98,7 +98,7 @@ func (g *Glimpse) Edit(ctx context.Context, file *syntax.File, start, end int) *
 		return next
 	}
 	asked := [2]int{max(1, from-reach), min(to+reach, max(to, is.Bars()))}
-	near, err := rules.Nearby(ctx, file.Text(), is, asked[0], asked[1], g.settings)
+	near, err := rules.Nearby(ctx, file.Text(), is, asked[0], asked[1], g.settings.Remembering(g.memory))
 	if err != nil {
 		return nil
 	}

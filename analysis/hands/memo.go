@@ -148,7 +148,7 @@ const perSecond = 1 << 36
 // ticks gives a time in whole ticks; false when it is none, or too late to be exact.
 func ticks(t float64) (n int64, ok bool) {
 	n = int64(t * perSecond)
-	return n, float64(n) == t*perSecond && math.Abs(t) < 1<<16
+	return n, float64(n) == t*perSecond && math.Abs(t) < 1<<17
 }
 
 // strokeKey writes down a stroke: how many strings, how far they lie from a string, and
