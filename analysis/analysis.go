@@ -59,7 +59,7 @@ func (r *Reading) Score() *score.Score { return r.score }
 // Parts are the harp parts, each player's in each tune. Those of a long tune are read for
 // this, which takes long, and not kept; see PartsNear.
 func (r *Reading) Parts() []*rules.Part {
-	parts, _ := r.result.AllParts(context.Background(), r.Text(), r.score, r.settings)
+	parts, _ := r.result.AllParts(context.Background(), r.Text(), r.score, r.settings.Remembering(r.memory))
 	return parts
 }
 

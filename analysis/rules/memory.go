@@ -150,6 +150,18 @@ func (s Settings) Remembering(m *Memory) Settings {
 	return s
 }
 
+// passing gives the settings with a memory that nothing is written into which is to last,
+// but for the steps of the solvers: to read parts that are not kept.
+func (s Settings) passing() Settings {
+	own := NewMemory()
+	if m := s.memory; m != nil {
+		m.mu.Lock()
+		defer m.mu.Unlock()
+		maps.Copy(own.solvers, m.solvers)
+	}
+	return s.Remembering(own)
+}
+
 // Branching gives the settings with a memory of their own that begins with the
 // fingerings and plans of theirs: to read a text that is only tried.
 func (s Settings) Branching() Settings {

@@ -89,7 +89,7 @@ func (r *Result) AllParts(ctx context.Context, text []byte, s *score.Score, set 
 		}
 		own, _ := set.ForTune(t)
 		for _, player := range Players(t) {
-			p, err := NewPart(ctx, text, t, player, own.Remembering(nil))
+			p, err := NewPart(ctx, text, t, player, own.passing())
 			if err != nil {
 				return nil, err
 			}
