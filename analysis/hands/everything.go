@@ -16,13 +16,9 @@ const (
 	waysByWidth  = 20
 )
 
-// mayTryAll says whether to try everything, when the best plan so far costs at least
-// the bound.
-func (t *together) mayTryAll(bound int64) bool {
-	if t.width < width {
-		return len(t.moments) <= exactMoments && bound < t.best.cost
-	}
-	return len(t.moments) <= tryMoments
+// mayTryAll says whether to try everything.
+func (t *together) mayTryAll() bool {
+	return t.width >= width && len(t.moments) <= tryMoments
 }
 
 // everything tries every way to share the moments, but for those that cannot be

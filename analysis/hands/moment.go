@@ -33,8 +33,8 @@ type Written struct {
 	// even where that is no cut between low and high.
 	Two bool
 	// Spared says that no hand is given more than is written for it where it cannot
-	// take what it then has. The cost alone does not see to that: one string more in a
-	// stroke that is out of reach costs nothing.
+	// take what it then has, or has no time to get there or away. The cost alone does not
+	// see to that: one string more in a stroke that is out of reach costs nothing.
 	Spared bool
 }
 
@@ -108,6 +108,9 @@ func (w Written) moments(h *hand) []moment {
 	}
 	for i := range moments {
 		moments[i].deal(w, h)
+	}
+	if w.Spared {
+		timely(moments, h)
 	}
 	return moments
 }

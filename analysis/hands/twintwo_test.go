@@ -108,52 +108,25 @@ func twinTwo(w Written, h harp.Hand) int64 {
 	})
 	known := map[string][]twinCut{}
 	best := int64(math.MaxInt64)
-	var deal func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool)
-	deal = func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool) {
-		if i == len(instants) {
-			var cuts [2][]twinCut
-			for side := range cuts {
-				key := fmt.Sprint(side, strokes[side])
-				if _, ok := known[key]; !ok {
-					known[key] = twinCuts(strokes[side], foreign[side], h)
-				}
-				cuts[side] = known[key]
+	bound := func(in *instant, side, string int) bool {
+		for _, s := range w.Bound[side] {
+			if s.T == in.t && slices.Contains(s.Strings, string) {
+				return true
 			}
-			shared := twinShared(strokes, h)
-			for _, r := range cuts[0] {
-				for _, l := range cuts[1] {
-					cost := shared + r.cost + l.cost
-					if cost >= best {
-						continue
-					}
-					for x := range r.first {
-						for y := range l.first {
-							if r.first[x] <= l.last[y]+1e-9 && l.first[y] <= r.last[x]+1e-9 && r.top[x] < l.lowest[y] {
-								cost += int64(math.Round(h.Interlocked * 1e6))
-							}
-						}
-					}
-					best = min(best, cost)
-				}
-			}
-			return
 		}
-		in := instants[i]
+		return false
+	}
+	// taken says whether the string is one of the other hand's.
+	taken := func(in *instant, side, string int) bool { return !in.written[side][string] && !bound(in, side, string) }
+	// ways lists how an instant's strings may go to the hands.
+	ways := func(in *instant) (all [][2][]int) {
 		slices.Sort(in.all)
-		bound := func(side, string int) bool {
-			for _, s := range w.Bound[side] {
-				if s.T == in.t && slices.Contains(s.Strings, string) {
-					return true
-				}
-			}
-			return false
-		}
 		give := func(cut [2][]int) {
 			// A mark gives its note to one hand, wherever the cut is.
 			var hands [2][]int
 			for side := range cut {
 				for _, s := range cut[side] {
-					if to := 1 - side; bound(to, s) {
+					if to := 1 - side; bound(in, to, s) {
 						hands[to] = append(hands[to], s)
 					} else {
 						hands[side] = append(hands[side], s)
@@ -165,28 +138,12 @@ func twinTwo(w Written, h harp.Hand) int64 {
 				hands[side] = slices.Compact(hands[side])
 			}
 			for side := range hands {
-				more := slices.ContainsFunc(hands[side], func(s int) bool { return !in.written[side][s] && !bound(side, s) })
+				more := slices.ContainsFunc(hands[side], func(s int) bool { return taken(in, side, s) })
 				if w.Spared && more && twinAlone(Stroke{T: in.t, Strings: hands[side]}, h) {
 					return
 				}
 			}
-			next, nextForeign := strokes, foreign
-			for side := range hands {
-				if len(hands[side]) == 0 {
-					continue
-				}
-				others := map[int]bool{}
-				for _, s := range hands[side] {
-					others[s] = w.Named && !in.written[side][s] && !bound(side, s)
-				}
-				var printed []int
-				for _, s := range hands[side] {
-					printed = append(printed, in.printed[s])
-				}
-				next[side] = append(slices.Clone(strokes[side]), Stroke{T: in.t, Strings: hands[side], Printed: printed})
-				nextForeign[side] = append(slices.Clone(foreign[side]), others)
-			}
-			deal(i+1, next, nextForeign)
+			all = append(all, hands)
 		}
 		free := w.Within == nil
 		for _, within := range w.Within {
@@ -205,8 +162,104 @@ func twinTwo(w Written, h harp.Hand) int64 {
 			}
 			give(hands)
 		}
+		return all
+	}
+	options := make([][][2][]int, len(instants))
+	for i := range instants {
+		options[i] = ways(&instants[i])
+	}
+	// late says whether a hand has no time for what it is given: going on from there, in
+	// less time than a leap takes, it must play what only a leap gets to.
+	late := func(i int, strings []int, side, step int) bool {
+		for j := i + step; j >= 0 && j < len(instants); j += step {
+			if math.Abs(instants[j].t-instants[i].t) >= h.Leap.Least-1e-9 {
+				return false
+			}
+			rests := false
+			for _, way := range options[j] {
+				if len(way[side]) == 0 {
+					rests = true
+					continue
+				}
+				both := slices.Concat(strings, way[side])
+				if slices.Max(both)-slices.Min(both) <= h.Outer.Most+h.CrossReach {
+					return false
+				}
+			}
+			if !rests {
+				return true
+			}
+		}
+		return false
+	}
+	var deal func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool)
+	deal = func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool) {
+		if i == len(instants) {
+			best = min(best, twinBest(strokes, foreign, known, best, h))
+			return
+		}
+		in := &instants[i]
+		for _, hands := range options[i] {
+			next, nextForeign := strokes, foreign
+			inTime := true
+			for side := range hands {
+				if len(hands[side]) == 0 {
+					continue
+				}
+				borrows := false
+				others := map[int]bool{}
+				for _, s := range twinTop(Stroke{Strings: hands[side]}) {
+					borrows = borrows || w.Named && taken(in, side, s)
+				}
+				for _, s := range hands[side] {
+					others[s] = w.Named && taken(in, side, s)
+				}
+				if w.Spared && borrows && len(options[i]) > 1 {
+					inTime = inTime && !late(i, hands[side], side, -1) && !late(i, hands[side], side, 1)
+				}
+				var printed []int
+				for _, s := range hands[side] {
+					printed = append(printed, in.printed[s])
+				}
+				next[side] = append(slices.Clone(strokes[side]), Stroke{T: in.t, Strings: hands[side], Printed: printed})
+				nextForeign[side] = append(slices.Clone(foreign[side]), others)
+			}
+			if inTime {
+				deal(i+1, next, nextForeign)
+			}
+		}
 	}
 	deal(0, [2][]Stroke{}, [2][]map[int]bool{})
+	return best
+}
+
+// twinBest is the least cost of both hands' strokes below another cost.
+func twinBest(strokes [2][]Stroke, foreign [2][]map[int]bool, known map[string][]twinCut, best int64, h harp.Hand) int64 {
+	var cuts [2][]twinCut
+	for side := range cuts {
+		key := fmt.Sprint(side, strokes[side])
+		if _, ok := known[key]; !ok {
+			known[key] = twinCuts(strokes[side], foreign[side], h)
+		}
+		cuts[side] = known[key]
+	}
+	shared := twinShared(strokes, h)
+	for _, r := range cuts[0] {
+		for _, l := range cuts[1] {
+			cost := shared + r.cost + l.cost
+			if cost >= best {
+				continue
+			}
+			for x := range r.first {
+				for y := range l.first {
+					if r.first[x] <= l.last[y]+1e-9 && l.first[y] <= r.last[x]+1e-9 && r.top[x] < l.lowest[y] {
+						cost += int64(math.Round(h.Interlocked * 1e6))
+					}
+				}
+			}
+			best = min(best, cost)
+		}
+	}
 	return best
 }
 

@@ -43,8 +43,7 @@ const width = 16
 
 // SolveTwoQuickly is SolveTwo with a choice of how many ways to share a long phrase are
 // kept at a time, at least one. Fewer than SolveTwo's sixteen take less time and cost a
-// few per cent more: only phrases of up to eight instants are then solved exactly, and
-// not those for which the few ways are known to cost least.
+// few per cent more: short phrases are then not solved exactly either.
 func SolveTwoQuickly(w Written, profile harp.Hand, width int) *TwoSolution {
 	return ShareQuickly(w, profile, width).Solve()
 }
@@ -226,7 +225,7 @@ type together struct {
 // solve finds the best plan, and gives a cost that no plan is below.
 func (t *together) solve() int64 {
 	bound := t.beam()
-	if t.mayTryAll(bound) && t.everything() {
+	if t.mayTryAll() && t.everything() {
 		bound = t.best.cost
 	}
 	bound = max(bound, t.atLeast)
