@@ -4,18 +4,13 @@ import "slices"
 
 // timely leaves out the ways to share that give a hand notes that it has no time to come
 // to, or to go on from: notes so far from what it plays before or after in any way to
-// share that only a leap gets there, in less time than any leap takes.
+// share that only a leap gets there, in less time than any leap takes. It goes from the
+// first moment to the last, and what is left out no longer counts for those after.
 func timely(moments []moment, h *hand) {
-	left := make([][]share, len(moments))
 	for i := range moments {
-		m := &moments[i]
-		left[i] = m.shares
-		if len(m.shares) > 1 {
-			left[i] = slices.DeleteFunc(slices.Clone(m.shares), func(s share) bool { return tooLate(moments, i, &s, h) })
+		if m := &moments[i]; len(m.shares) > 1 {
+			m.shares = slices.DeleteFunc(m.shares, func(s share) bool { return tooLate(moments, i, &s, h) })
 		}
-	}
-	for i := range moments {
-		moments[i].shares = left[i]
 	}
 }
 

@@ -192,6 +192,19 @@ func twinTwo(w Written, h harp.Hand) int64 {
 		}
 		return false
 	}
+	for i := range instants {
+		if in := &instants[i]; w.Spared && len(options[i]) > 1 {
+			options[i] = slices.DeleteFunc(options[i], func(way [2][]int) bool {
+				for side, strings := range way {
+					borrows := slices.ContainsFunc(twinTop(Stroke{Strings: strings}), func(s int) bool { return w.Named && taken(in, side, s) })
+					if borrows && (late(i, strings, side, -1) || late(i, strings, side, 1)) {
+						return true
+					}
+				}
+				return false
+			})
+		}
+	}
 	var deal func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool)
 	deal = func(i int, strokes [2][]Stroke, foreign [2][]map[int]bool) {
 		if i == len(instants) {
@@ -201,21 +214,13 @@ func twinTwo(w Written, h harp.Hand) int64 {
 		in := &instants[i]
 		for _, hands := range options[i] {
 			next, nextForeign := strokes, foreign
-			inTime := true
 			for side := range hands {
 				if len(hands[side]) == 0 {
 					continue
 				}
-				borrows := false
 				others := map[int]bool{}
-				for _, s := range twinTop(Stroke{Strings: hands[side]}) {
-					borrows = borrows || w.Named && taken(in, side, s)
-				}
 				for _, s := range hands[side] {
 					others[s] = w.Named && taken(in, side, s)
-				}
-				if w.Spared && borrows && len(options[i]) > 1 {
-					inTime = inTime && !late(i, hands[side], side, -1) && !late(i, hands[side], side, 1)
 				}
 				var printed []int
 				for _, s := range hands[side] {
@@ -224,9 +229,7 @@ func twinTwo(w Written, h harp.Hand) int64 {
 				next[side] = append(slices.Clone(strokes[side]), Stroke{T: in.t, Strings: hands[side], Printed: printed})
 				nextForeign[side] = append(slices.Clone(foreign[side]), others)
 			}
-			if inTime {
-				deal(i+1, next, nextForeign)
-			}
+			deal(i+1, next, nextForeign)
 		}
 	}
 	deal(0, [2][]Stroke{}, [2][]map[int]bool{})

@@ -13,7 +13,7 @@ func (w window) holds(t float64) bool { return w.from <= t && t <= w.to }
 
 // freeBeside is how many instants before and after a trouble may change hands too: the hand
 // comes from there, and goes on there.
-const freeBeside = 2
+const freeBeside = 4
 
 // piece is some music that is shared in one search. What may change hands in it lies in
 // and right beside the places that a hand cannot play; the rest is what the hands come
