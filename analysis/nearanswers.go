@@ -31,11 +31,24 @@ func touches(f, span score.Span) bool {
 
 // Count is how many findings some condition holds for that does not ask where they stand.
 func (g *Glimpse) Count(holds func(rules.Finding) bool) (n int) {
-	for _, s := range g.stores() {
-		for _, f := range s.list() {
+	count := func(in []rules.Finding) {
+		for _, f := range in {
 			if holds(f) {
 				n++
 			}
+		}
+	}
+	count(g.notation)
+	for i := range g.kept.shelves {
+		count(g.kept.shelves[i].findings)
+	}
+	for i, shelves := range g.long {
+		for _, s := range shelves {
+			s.Each(g.score.Tunes[i].Number, func(f *rules.Finding) {
+				if holds(*f) {
+					n++
+				}
+			})
 		}
 	}
 	return n

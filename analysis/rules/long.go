@@ -247,6 +247,10 @@ func (s Shelf) Region(t *score.Tune) score.Span { return s.region(t) }
 // Findings are the findings as they stand in a tune that has their bars.
 func (s Shelf) Findings(t *score.Tune) []Finding { return s.unpack(t, s.first) }
 
+// Each visits the findings without their places and without what they point to: to count
+// some of them.
+func (s Shelf) Each(number string, visit func(*Finding)) { s.each(number, visit) }
+
 // Refilled are the shelves that hold other findings in the place of this one's.
 func (s Shelf) Refilled(t *score.Tune, found []Finding) (out []Shelf) {
 	for _, p := range pack(t, found, s.first) {

@@ -169,11 +169,23 @@ func (p *packed) unpack(t *score.Tune, first [2]int) []Finding {
 	return out
 }
 
+// each visits the findings without their places and without what they point to.
+func (p *packed) each(number string, visit func(*Finding)) {
+	r := unpacker{packed: p, tune: &score.Tune{Number: number}, data: p.data, bare: true}
+	var f Finding
+	for range p.n {
+		f = Finding{}
+		r.finding(&f, [2]int{})
+		visit(&f)
+	}
+}
+
 // unpacker unpacks findings one after another.
 type unpacker struct {
 	*packed
 	tune *score.Tune
 	data []byte
+	bare bool // places and what the findings point to are passed over
 }
 
 func (r *unpacker) finding(f *Finding, first [2]int) {
@@ -193,13 +205,7 @@ func (r *unpacker) finding(f *Finding, first [2]int) {
 	f.Message = r.word()
 	f.Advice = r.word()
 	f.far = r.int() == 1
-	if n := r.int(); n > 0 {
-		f.Related = make([]Related, n)
-		for i := range f.Related {
-			f.Related[i].Span = r.span()
-			f.Related[i].Message = r.word()
-		}
-	}
+	f.Related = r.related(r.int())
 	if r.int() == 1 {
 		f.Speed = &Speed{}
 		for _, x := range f.Speed.figures() {
@@ -207,18 +213,32 @@ func (r *unpacker) finding(f *Finding, first [2]int) {
 			r.data = r.data[8:]
 		}
 	}
-	if n := r.int(); n > 0 {
-		f.Certain = make([]score.TextFix, n)
-		for i := range f.Certain {
-			f.Certain[i].Title = r.word()
-			edits := make([]score.Edit, r.int())
-			for k := range edits {
-				edits[k].Span = r.span()
-				edits[k].Text = r.word()
-			}
-			f.Certain[i].Edits = edits
+	f.Certain = r.fixes(r.int())
+}
+
+func (r *unpacker) related(n int) (out []Related) {
+	if n > 0 && !r.bare {
+		out = make([]Related, 0, n)
+	}
+	for range n {
+		if x := (Related{r.span(), r.word()}); !r.bare {
+			out = append(out, x)
 		}
 	}
+	return out
+}
+
+func (r *unpacker) fixes(n int) (out []score.TextFix) {
+	for range n {
+		fix := score.TextFix{Title: r.word()}
+		for range r.int() {
+			fix.Edits = append(fix.Edits, score.Edit{Span: r.span(), Text: r.word()})
+		}
+		if !r.bare {
+			out = append(out, fix)
+		}
+	}
+	return out
 }
 
 func (r *unpacker) int() int {
@@ -238,7 +258,11 @@ func (r *unpacker) word() string {
 }
 
 func (r *unpacker) place() int {
-	return place{r.voice + r.int(), r.int(), r.int()}.in(r.tune)
+	p := place{r.voice + r.int(), r.int(), r.int()}
+	if r.bare {
+		return 0
+	}
+	return p.in(r.tune)
 }
 
 func (r *unpacker) span() score.Span {
