@@ -38,8 +38,19 @@ func aroundsOf(secs []Section, ends []Ends) []Around {
 	var unreached []string
 	dynamic, full := "", false
 	for i := range secs {
-		all[i] = Around{before: asked.inTime(), tuned: tuned.inTime(), dynamic: dynamic, full: full, unreached: slices.Clip(unreached)}
 		e := &ends[i]
+		all[i].before = asked.inTime()
+		// What a section does not ask is left out, so that it need not be read again for it.
+		if len(e.tuned) > 0 {
+			all[i].tuned = tuned.inTime()
+		}
+		if e.whispers {
+			all[i].dynamic = dynamic
+		}
+		if len(e.unreached) > 0 {
+			all[i].unreached = slices.Clip(unreached)
+		}
+		all[i].full = full && len(all[i].before) == 0
 		for _, u := range e.last {
 			u.marked = false
 			asked.put(u)

@@ -20,7 +20,6 @@ func joined(t *score.Tune, set Settings, locals []Local) (out []Finding) {
 			}
 			open = nil
 		}
-		seconds := 0.0 // from the start of the open row's section
 		for i := range locals {
 			r := &locals[i].rows[hand]
 			if r.strokes == 0 {
@@ -29,18 +28,17 @@ func joined(t *score.Tune, set Settings, locals []Local) (out []Finding) {
 			}
 			severity, name = r.severity, r.name
 			if open != nil && r.goesOn {
-				open.join(&r.first, seconds)
+				open.join(&r.first, r.gap)
 			} else {
 				close()
 				first := r.first
-				open, stroke, seconds = &first, strokes+first.stroke, 0
+				open, stroke = &first, strokes+first.stroke
 			}
 			if r.many {
 				close()
 				last := r.last
-				open, stroke, seconds = &last, strokes+last.stroke, 0
+				open, stroke = &last, strokes+last.stroke
 			}
-			seconds += r.seconds
 			strokes += r.strokes
 		}
 		close()

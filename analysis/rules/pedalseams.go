@@ -48,10 +48,7 @@ func (p *Part) pedalsOver(s seam, d *Pedals, bars barIndex, uses letterUses) Ped
 	if last < 0 || first < 0 {
 		return out
 	}
-	held := func(i int) float64 {
-		pl := d.from[i]
-		return max(0, pl.t-p.Timeline.Seconds(pl.Bar, pl.Onset))
-	}
+	held := func(i int) float64 { return p.heldUp(*d.from[i].Pluck, d.from[i].t) }
 	shift := p.Timeline.Seconds(s.from+1, score.Zero) - p.Timeline.Seconds(s.to, score.Zero) + held(last) - held(first)
 	var demands []feet.Demand
 	var from []pluckAt

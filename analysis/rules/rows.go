@@ -1,14 +1,11 @@
 package rules
 
-import (
-	"fourfold/analysis/hands"
-	"fourfold/parser/score"
-)
+import "fourfold/analysis/hands"
 
 // A row is what a hand plays without a rest, or the part of it that a section holds.
 type row struct {
 	strokes, chords     int     // chords: of four notes
-	first, last         float64 // seconds of its first and last stroke, from the section's start
+	seconds             float64 // from its first stroke to its last
 	firstBar, lastBar   int
 	placings            int
 	wide                int // most placings wider than an octave one after another
@@ -25,7 +22,7 @@ type row struct {
 type handRows struct {
 	name        string
 	severity    Severity
-	seconds     float64 // that the section lasts
+	gap         float64 // seconds from the stroke before the first row to its first
 	strokes     int     // of the section
 	first, last row
 	many        bool // there is more than one row
@@ -43,8 +40,7 @@ func (p *Part) rows() (out [2]handRows) {
 }
 
 func (p *Part) rowsOf(h *Hand) (out handRows) {
-	begin := p.Timeline.Seconds(p.section.From, score.Zero)
-	out = handRows{name: h.Name, severity: p.speedSeverity(p.severity(tiringName)), seconds: p.Timeline.Seconds(p.section.To+1, score.Zero) - begin}
+	out = handRows{name: h.Name, severity: p.speedSeverity(p.severity(tiringName))}
 	first := -1
 	var now *row
 	for _, pl := range h.Solution.Placings {
@@ -54,14 +50,16 @@ func (p *Part) rowsOf(h *Hand) (out handRows) {
 		if first < 0 {
 			first, out.goesOn = pl.From, pl.Change != hands.Afresh
 			now = &out.first
-			p.begin(now, h, pl.From, first, begin)
+			if first > 0 {
+				out.gap = h.Strokes[first].T - h.Strokes[first-1].T
+			}
+			p.begin(now, h, pl.From, first)
 		} else if pl.Change == hands.Afresh {
 			out.many = true
 			now = &out.last
-			p.begin(now, h, pl.From, first, begin)
+			p.begin(now, h, pl.From, first)
 		}
 		now.add(h, pl, p.Settings)
-		now.last -= begin
 		out.strokes = pl.To + 1 - first
 	}
 	return out
@@ -74,21 +72,25 @@ func (s Section) has(h *Hand, stroke int) bool {
 }
 
 // begin starts a row at a stroke.
-func (p *Part) begin(r *row, h *Hand, stroke, first int, zero float64) {
+func (p *Part) begin(r *row, h *Hand, stroke, first int) {
 	f := p.strokeFinding(tiringName, h, stroke, stroke)
-	*r = row{first: h.Strokes[stroke].T - zero, firstBar: h.Plucks[stroke][0].Bar, stroke: stroke - first, voice: f.Voice,
+	*r = row{firstBar: h.Plucks[stroke][0].Bar, stroke: stroke - first, voice: f.Voice,
 		at: placeAt(p.Tune, f.Span.Start), length: f.Span.End - f.Span.Start}
 }
 
 // add counts a placing in.
 func (r *row) add(h *Hand, pl hands.Placing, set Settings) {
+	if r.strokes > 0 {
+		r.seconds += h.Strokes[pl.From].T - h.Strokes[pl.From-1].T
+	}
+	r.seconds += h.Strokes[pl.To].T - h.Strokes[pl.From].T
 	r.strokes += pl.To - pl.From + 1
 	for i := pl.From; i <= pl.To; i++ {
 		if len(h.Strokes[i].Strings) == 4 {
 			r.chords++
 		}
 	}
-	r.last, r.lastBar = h.Strokes[pl.To].T, h.Plucks[pl.To][0].Bar
+	r.lastBar = h.Plucks[pl.To][0].Bar
 	one := row{placings: 1}
 	if h.wide(pl, set) {
 		one.wide, one.wideFirst, one.wideLast = 1, 1, 1
@@ -110,11 +112,12 @@ func (r *row) joinWide(o *row) {
 	r.placings += o.placings
 }
 
-// join goes on with a row of the next section, which begins so many seconds later.
-func (r *row) join(o *row, later float64) {
+// join goes on with a row of the next section, which begins so many seconds after its
+// last stroke.
+func (r *row) join(o *row, gap float64) {
 	r.strokes += o.strokes
 	r.chords += o.chords
-	r.last, r.lastBar = o.last+later, o.lastBar
+	r.seconds, r.lastBar = r.seconds+gap+o.seconds, o.lastBar
 	r.joinWide(o)
 }
 
@@ -122,7 +125,7 @@ func (r *row) join(o *row, later float64) {
 func (h *Hand) rowOf(passage hands.Passage, set Settings) (r row) {
 	pls := h.Solution.Placings
 	from := pls[passage.From].From
-	r.first, r.firstBar = h.Strokes[from].T, h.Plucks[from][0].Bar
+	r.firstBar = h.Plucks[from][0].Bar
 	for i := passage.From; i <= passage.To; i++ {
 		r.add(h, pls[i], set)
 	}

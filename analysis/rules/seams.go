@@ -202,13 +202,13 @@ func (p *Part) findSeams() (out []seamHand) {
 
 // over joins the strokes around a seam.
 func (p *Part) over(s seam, h *Hand, bars barIndex) (seamHand, bool) {
-	end := p.Timeline.Seconds(s.from+1, score.Zero)
-	shift := end - p.Timeline.Seconds(s.to, score.Zero)
 	var staff hands.Staff
 	last, first := bars.lastUpTo(s.from)+1, bars.firstFrom(s.to)
 	if last == 0 || first < 0 {
 		return seamHand{}, false
 	}
+	shift := p.Timeline.Seconds(s.from+1, score.Zero) - p.Timeline.Seconds(s.to, score.Zero) +
+		p.strokeHeldUp(h, last-1) - p.strokeHeldUp(h, first)
 	a, b := h.slice(max(0, last-seamReach), last), h.slice(first, min(len(h.Strokes), first+seamReach))
 	before := len(a.Strokes)
 	for i := range b.Strokes {
@@ -222,6 +222,21 @@ func (p *Part) over(s seam, h *Hand, bars barIndex) (seamHand, bool) {
 	joined := &Hand{Name: h.Name, Staff: staff, Solution: p.Settings.solver().Solve(staff.Strokes), voices: h.voices}
 	joined.runs = findRuns(joined)
 	return seamHand{s, joined, before}, true
+}
+
+// heldUp is by how much fermatas and breaths before a note have put it off, in seconds.
+func (p *Part) heldUp(pl hands.Pluck, t float64) float64 {
+	return max(0, t-p.Timeline.Seconds(pl.Bar, pl.Onset))
+}
+
+// strokeHeldUp is the same for a stroke; in a roll the first string counts.
+func (p *Part) strokeHeldUp(h *Hand, stroke int) float64 {
+	at := h.Plucks[stroke][0]
+	held := p.heldUp(at, h.Strokes[stroke].T)
+	for i := stroke - 1; at.Rolled && i >= 0 && h.Plucks[i][0].Bar == at.Bar && h.Plucks[i][0].Onset == at.Onset; i-- {
+		held = p.heldUp(h.Plucks[i][0], h.Strokes[i].T)
+	}
+	return held
 }
 
 // slice copies the strokes from one to another.

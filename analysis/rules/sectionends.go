@@ -20,6 +20,7 @@ type Ends struct {
 	marked      bool      // there are pedal marks
 	full        bool      // one of them gives all seven
 	dynamic     string    // the last one; "" for none
+	whispers    bool      // bisbigliando is written in it
 	unreached   []string  // keys that the levers do not reach where a note asks for it
 }
 
@@ -42,7 +43,7 @@ type noteAt struct {
 // Equal says whether two sections look the same to all others.
 func (e Ends) Equal(o Ends) bool {
 	return e.length == o.length && slices.Equal(e.first, o.first) && slices.Equal(e.last, o.last) && slices.Equal(e.tuned, o.tuned) &&
-		slices.Equal(e.signs, o.signs) && e.named == o.named && e.marked == o.marked && e.full == o.full && e.dynamic == o.dynamic &&
+		slices.Equal(e.signs, o.signs) && e.named == o.named && e.marked == o.marked && e.full == o.full && e.dynamic == o.dynamic && e.whispers == o.whispers &&
 		slices.Equal(e.unreached, o.unreached)
 }
 
@@ -155,7 +156,10 @@ func (r *endsReader) readMarks(ev *score.Event, number int32) {
 			if !at.before(r.dynamicAt) {
 				r.dynamic, r.dynamicAt = m.Text, at
 			}
-		} else if s, full, ok := pedalMarkOf(m); ok {
+			continue
+		}
+		r.whispers = r.whispers || m.Kind == score.Annotation && bisbigliandoWords.MatchString(m.Text)
+		if s, full, ok := pedalMarkOf(m); ok {
 			r.marked, r.full = true, r.full || full
 			for l, pos := range s {
 				if pos == feet.Free {

@@ -53,6 +53,8 @@ func longTune(random *rand.Rand, bars int, accidentals float64) string {
 			r = "!glissando(!c2 d2 e2 !glissando)!c'2"
 		case 5:
 			r = "{" + note("dfa", 0) + "}" + r
+		case 6:
+			r = "!fermata!" + r
 		}
 		if random.IntN(4) > 0 {
 			l = note("CEGB", 1) + "4" + note("CDFA", 1) + "4"

@@ -57,7 +57,7 @@ func (s Section) holdsRow(h *Hand, passage hands.Passage) bool {
 
 // tires says what is tiring about a row; "" where nothing is.
 func (r *row) tires(set Settings) string {
-	length := r.last - r.first
+	length := r.seconds
 	rate := float64(r.strokes-1) / max(length, 1)
 	bars := r.lastBar - r.firstBar + 1
 	hand := set.Hand
