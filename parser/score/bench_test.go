@@ -3,8 +3,11 @@ package score
 import (
 	"bytes"
 	"fmt"
+	"runtime"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fourfold/parser/syntax"
 )
@@ -56,25 +59,53 @@ type discard struct{}
 
 func (discard) Write(p []byte) (int, error) { return len(p), nil }
 
-// BenchmarkUpdate types a note in a part of 5,000 lines and takes it out again:
-// tree and score.
-func BenchmarkUpdate(b *testing.B) {
-	text := harpPart(6664)
-	for _, place := range []struct {
-		name string
-		at   int
-	}{{"start", len(text) / 50}, {"middle", len(text) / 2}, {"end", len(text) - 20}} {
-		b.Run(place.name, func(b *testing.B) {
-			at := bytes.IndexByte(text[place.at:], '|') + place.at
+// BenchmarkKey types a note in the middle of parts of 1,000 to 20,000 lines and takes it
+// out again: tree, score and what has changed.
+func BenchmarkKey(b *testing.B) {
+	for _, lines := range []int{1000, 5000, 20000} {
+		text := harpPart(lines * 4 / 3)
+		b.Run(fmt.Sprintf("lines=%d", lines), func(b *testing.B) {
+			at := bytes.IndexByte(text[len(text)/2:], '|') + len(text)/2
 			file := syntax.Parse(text)
 			s := Build(file)
+			var took []time.Duration
+			key := func(start, end int, insert string) {
+				begun := time.Now()
+				next := file.Edit(start, end, []byte(insert))
+				t := Update(s, file, next)
+				Changed(s.Tunes[0], t.Tunes[0], len(insert)-(end-start))
+				took = append(took, time.Since(begun))
+				file, s = next, t
+			}
 			b.ReportAllocs()
 			for b.Loop() {
-				longer := file.Edit(at, at, []byte("c"))
-				t := Update(s, file, longer)
-				file = longer.Edit(at, at+1, nil)
-				s = Update(t, longer, file)
+				key(at, at, "c")
+				key(at, at+1, "")
 			}
+			slices.Sort(took)
+			b.ReportMetric(float64(took[len(took)/2].Microseconds()), "p50-µs")
+			b.ReportMetric(float64(took[len(took)*99/100].Microseconds()), "p99-µs")
+		})
+	}
+}
+
+// BenchmarkLive shows what tree and score hold in memory.
+func BenchmarkLive(b *testing.B) {
+	for _, lines := range []int{1000, 5000, 20000} {
+		text := harpPart(lines * 4 / 3)
+		b.Run(fmt.Sprintf("lines=%d", lines), func(b *testing.B) {
+			var before, after runtime.MemStats
+			for b.Loop() {
+				runtime.GC()
+				runtime.ReadMemStats(&before)
+				file := syntax.Parse(text)
+				s := Build(file)
+				runtime.GC()
+				runtime.ReadMemStats(&after)
+				runtime.KeepAlive(file)
+				runtime.KeepAlive(s)
+			}
+			b.ReportMetric(float64(after.HeapAlloc-before.HeapAlloc)/1e6, "MB")
 		})
 	}
 }

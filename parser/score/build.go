@@ -42,7 +42,7 @@ type fileReader struct {
 	frameAt  int
 	alike    []*Content // packed ones, by the hash of what they hold
 	seed     maphash.Seed
-	packer   packer
+	packing  []byte // room for a packed bar
 }
 
 func newFileReader(f *syntax.File) *fileReader {

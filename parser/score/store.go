@@ -60,8 +60,9 @@ func (b *fileReader) packed(frame *Frame, in *body) *Content {
 	if b.alike == nil {
 		b.alike, b.seed = make([]*Content, alikeRoom), maphash.MakeSeed()
 	}
-	p := &b.packer
+	p := packer{b: b.packing} // on the stack: the collector need not hear of each byte
 	p.content(in, &frame.Key)
+	b.packing = p.b
 	slot := &b.alike[maphash.Bytes(b.seed, p.b)%alikeRoom]
 	if c := *slot; c != nil && c.Frame == frame && c.packed == string(p.b) {
 		return c
