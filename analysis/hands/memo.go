@@ -13,7 +13,7 @@ import (
 // from there on, and what they are worth to each other. So a step is looked up under
 // these, and only worked out where it is new.
 //
-// It holds as many steps as two generations, some six megabytes: when one is full, the
+// It holds as many steps as two generations, some eight megabytes: when one is full, the
 // one before it is forgotten, but for what was used since. What is forgotten is worked
 // out again. It may be used by several goroutines at a time.
 type memo struct {

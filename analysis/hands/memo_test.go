@@ -223,15 +223,31 @@ func TestMemoryForgets(t *testing.T) {
 	assert.NotNil(t, m.find(stepKey{gap: 5*generation - 1}))
 }
 
-// Solving again what was solved before, as a stretch around the bars that are typed in.
-func BenchmarkSolveAgain20Bars(b *testing.B) {
-	strokes := sixteenths(20)
+// What remembering is worth, in a thousand bars of sixteenths on whole ticks: nothing is
+// remembered, all is new to the memo, all is known.
+func BenchmarkSolveRemembering1000Bars(b *testing.B) {
+	strokes := sixteenths(1000)
 	for i := range strokes {
 		strokes[i].T = gridded(strokes[i].T)
 	}
-	b.ReportAllocs()
-	s := NewSolver(harp.Standard())
-	for b.Loop() {
-		s.Solve(strokes)
+	h := newHand(harp.Standard())
+	known := NewSolver(h.Hand)
+	known.Solve(strokes)
+	for _, bench := range []struct {
+		name string
+		memo func() *memo
+	}{
+		{"nothing", func() *memo { return nil }},
+		{"new", newMemo},
+		{"known", func() *memo { return known.h.memo }},
+	} {
+		b.Run(bench.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				p := newProgramme(strokes, h)
+				p.memo = bench.memo()
+				p.solve()
+			}
+		})
 	}
 }

@@ -9,10 +9,15 @@ import (
 // Placing is a run of strokes whose strings are all set under the fingers before the
 // first of them is plucked, with how it is reached.
 type Placing struct {
-	From, To int     // the first and the last of its strokes
-	Fingers  [][]int // stroke by stroke, the finger of each string from the lowest up; 0 for strings below the four that count
-	Order    Order
-	Change   Change // how it is reached from the placing before
+	From, To int // the first and the last of its strokes
+	// Fingers are, stroke by stroke, the finger of each string from the lowest up; 0 for
+	// strings below the four that count. Placings share them: they must not be changed.
+	Fingers [][]int
+	Order   Order
+	Change  Change // how it is reached from the placing before
+	// Impossible is set on a single stroke of more than four strings, and on one that
+	// no fingering takes within the hand's reach.
+	Impossible bool
 	// Cost is the placing's own, ChangeCost that of the change, in millionths.
 	Cost, ChangeCost int64
 	// Load is the largest load of its inner gaps, ChangeLoad that of the change's
@@ -20,9 +25,6 @@ type Placing struct {
 	Load, ChangeLoad float64
 	// Beyond counts the steps beyond comfortable that its spans have together.
 	Beyond int
-	// Impossible is set on a single stroke of more than four strings, and on one that
-	// no fingering takes within the hand's reach.
-	Impossible bool
 }
 
 // Solution is the cheapest fingering of one hand's strokes.
