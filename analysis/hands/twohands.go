@@ -51,7 +51,14 @@ func SolveTwoQuickly(w Written, profile harp.Hand, width int) *TwoSolution {
 // ShareQuickly is SolveTwoQuickly for somebody who first wants to know whether anything
 // changes hands.
 func ShareQuickly(w Written, profile harp.Hand, width int) *Sharing {
-	s := &Sharing{two: w.Two, width: max(1, width), h: newHand(profile)}
+	return shareQuickly(w, newHand(profile), width)
+}
+
+// ShareQuickly is hands.ShareQuickly; what the solver remembers helps to finger.
+func (s *Solver) ShareQuickly(w Written, width int) *Sharing { return shareQuickly(w, s.h, width) }
+
+func shareQuickly(w Written, h *hand, width int) *Sharing {
+	s := &Sharing{two: w.Two, width: max(1, width), h: h}
 	return s.again(w)
 }
 

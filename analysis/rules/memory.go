@@ -9,6 +9,7 @@ import (
 	"fourfold/analysis/feet"
 	"fourfold/analysis/hands"
 	"fourfold/analysis/harp"
+	"fourfold/parser/score"
 )
 
 // Memory keeps what sharing found for stretches of music, so that the same stretch,
@@ -242,8 +243,9 @@ func strokesOf(w hands.Written) string {
 	return string(key)
 }
 
-// fromZero moves a stretch so that it begins at 0 and rounds its times to 1e-9 s,
-// so that the same music gives the same answer wherever it stands.
+// fromZero moves a stretch so that it begins at 0 and rounds its times to 1e-9 s, so
+// that the same music gives the same answer wherever it stands, and then to ticks, so
+// that what a solver remembers of it is met again.
 func fromZero(w hands.Written) hands.Written {
 	first := math.Inf(1)
 	for _, strokes := range w.Staves {
@@ -251,7 +253,7 @@ func fromZero(w hands.Written) hands.Written {
 			first = math.Min(first, strokes[0].T)
 		}
 	}
-	at := func(t float64) float64 { return math.Round((t-first)*1e9) / 1e9 }
+	at := func(t float64) float64 { return score.Tick(math.Round((t-first)*1e9) / 1e9) }
 	moved := func(strokes []hands.Stroke) []hands.Stroke {
 		out := make([]hands.Stroke, len(strokes))
 		for i, s := range strokes {

@@ -7,7 +7,6 @@ import (
 	"sort"
 
 	"fourfold/analysis/hands"
-	"fourfold/analysis/harp"
 	"fourfold/parser/score"
 )
 
@@ -112,7 +111,7 @@ func (p *Part) dealAnew(w piece) (given []dealKey) {
 		written.Bound[side] = h.named(from, to)
 	}
 	own := fromZero(written)
-	work := func() []handedOver { return shared(own, p.Settings.Hand) }
+	work := func() []handedOver { return shared(own, p.Settings.solver()) }
 	if p.isStretch && !p.isAsked(w.window) {
 		work = nil
 	}
@@ -149,8 +148,8 @@ const ways = 8
 
 // shared lists what the hands hand over in a stretch; nothing where that does not
 // lessen their trouble.
-func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
-	sharing := hands.ShareQuickly(w, profile, ways)
+func shared(w hands.Written, solver *hands.Solver) (out []handedOver) {
+	sharing := solver.ShareQuickly(w, ways)
 	played := sharing.Strokes()
 	for of, strokes := range w.Staves {
 		for i, s := range strokes {
@@ -166,7 +165,7 @@ func shared(w hands.Written, profile harp.Hand) (out []handedOver) {
 	}
 	before := 0.0
 	for _, strokes := range w.Staves {
-		before += missing(hands.Solve(strokes, profile))
+		before += missing(solver.Solve(strokes))
 	}
 	two := sharing.Solve()
 	if missing(two.Hands[0])+missing(two.Hands[1]) >= before-tolerance {
