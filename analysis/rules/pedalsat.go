@@ -17,21 +17,22 @@ func (c *Card) showPedals(t *score.Tune, p *Part, bar int, onset score.Frac) {
 	if len(voices) == 0 {
 		return
 	}
-	before, after := playedAround(voices[0], bar)
 	whole := func(score.Frac) bool { return true }
 	in := func(at score.Frac) bool { return !onset.Less(at) } // in the bar itself
-	for n := range backwards(before) {
+	for n := range playedUpTo(voices[0], bar) {
 		open -= p.fill(&s, voices, n, in, true)
 		if in = whole; open <= 0 {
 			break
 		}
 	}
 	open -= p.fill(&s, voices, bar, onset.Less, false)
-	for n := range forwards(after) {
-		if open <= 0 {
-			break
+	if open > 0 {
+		_, after := playedAround(voices[0], bar)
+		for n := range forwards(after) {
+			if open -= p.fill(&s, voices, n, whole, false); open <= 0 {
+				break
+			}
 		}
-		open -= p.fill(&s, voices, n, whole, false)
 	}
 	for l, pos := range (&Part{Player: Player{Upper: voices}}).keySetting() {
 		if s[l] == feet.Free {

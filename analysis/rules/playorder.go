@@ -66,6 +66,35 @@ func playedAround(v *score.Voice, number int) (before, after []barRun) {
 	return before, after
 }
 
+// playedUpTo are the bars played up to a bar where it is first reached, the last first.
+// Bars that no sign stands in are played as on the page: for repeats it looks only where
+// there is one.
+func playedUpTo(v *score.Voice, number int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		n := min(number, v.Number(v.Len()-1))
+		walked := 0
+		for ; n >= 1; n-- {
+			if bar := v.Bar(n); bar != nil {
+				if _, any := signAt(bar, n); any {
+					break
+				}
+			}
+			if walked++; !yield(n) {
+				return
+			}
+		}
+		if n < 1 {
+			return
+		}
+		before, _ := playedAround(v, number)
+		for n := range backwards(before) {
+			if walked--; walked < 0 && !yield(n) {
+				return
+			}
+		}
+	}
+}
+
 // forwards are the bars of the runs in their order.
 func forwards(runs []barRun) iter.Seq[int] {
 	return func(yield func(int) bool) {

@@ -22,7 +22,12 @@ func TestBarsInTheOrderThatTheyArePlayed(t *testing.T) {
 		"|: C4 :: C4 |1 C4 :|2 C4 || C4 |: C4 :| ": {1, 1, 2, 3, 2, 4, 5, 6, 6},
 	} {
 		text := []byte("X:1\nM:4/4\nL:1/4\nK:C\n" + music + "\n")
-		assert.Equal(t, want, slices.Collect(forwards(playedOrder(score.Build(syntax.Parse(text)).Tunes[0].Voices[0]))), music)
+		voice := score.Build(syntax.Parse(text)).Tunes[0].Voices[0]
+		assert.Equal(t, want, slices.Collect(forwards(playedOrder(voice))), music)
+		for number := range voice.Len() + 2 {
+			before, _ := playedAround(voice, number)
+			assert.Equal(t, slices.Collect(backwards(before)), slices.Collect(playedUpTo(voice, number)), "%s up to %d", music, number)
+		}
 	}
 }
 

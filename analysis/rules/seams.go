@@ -32,12 +32,17 @@ type barSign struct {
 // signsOf are the bars of a voice that have any.
 func signsOf(v *score.Voice) (out []barSign) {
 	for i, bar := range v.Bars() {
-		s := barSign{v.Number(i), startsSection(bar.Opening), bar.Closing == "||", repeats(bar.Closing), bar.Ending != ""}
-		if s != (barSign{bar: s.bar}) {
+		if s, any := signAt(&bar, v.Number(i)); any {
 			out = append(out, s)
 		}
 	}
 	return out
+}
+
+// signAt says of a bar with a number whether it has any.
+func signAt(bar *score.Bar, number int) (s barSign, any bool) {
+	s = barSign{number, startsSection(bar.Opening), bar.Closing == "||", repeats(bar.Closing), bar.Ending != ""}
+	return s, s != barSign{bar: number}
 }
 
 // seamsOf reads the repeats of a voice.
