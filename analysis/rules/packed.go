@@ -278,11 +278,11 @@ func (p *packed) region(t *score.Tune) score.Span {
 	s := score.Span{Start: t.Span.Start, End: t.Span.End}
 	if p.voice < len(t.Voices) {
 		v := t.Voices[p.voice]
-		if b := v.Bar(p.from); b != nil {
-			s.Start = b.Start
+		if i := p.from - v.Number(0); i >= 0 && i < v.Len() {
+			s.Start = v.BarStart(i)
 		}
-		if b := v.Bar(p.to + 1); b != nil {
-			s.End = b.Start
+		if i := p.to + 1 - v.Number(0); i >= 0 && i < v.Len() {
+			s.End = v.BarStart(i)
 		}
 	}
 	return s
