@@ -22,6 +22,7 @@ type Glimpse struct {
 	settings rules.Settings
 	memory   *rules.Memory
 	fixes    *fix.Memory
+	answers  answers
 	kept     kept            // but for the notation's, and those of long tunes
 	long     shelvedLong     // those of long tunes
 	notation []rules.Finding // in order of the text

@@ -54,6 +54,30 @@ func (g *Glimpse) Count(holds func(rules.Finding) bool) (n int) {
 	return n
 }
 
+// Total is how many findings there are.
+func (g *Glimpse) Total() (n int) {
+	for _, s := range g.stores() {
+		n += s.n
+	}
+	return n
+}
+
+// HasWarnings says whether there is a warning or an error among them.
+func (g *Glimpse) HasWarnings() bool {
+	for _, s := range g.stores() {
+		if s.holds(func(severity rules.Severity) bool { return severity <= rules.Warning }) {
+			return true
+		}
+	}
+	return false
+}
+
+// Total is how many findings there are.
+func (r *Reading) Total() int { return r.glimpse.Total() }
+
+// HasWarnings says whether there is a warning or an error among them.
+func (r *Reading) HasWarnings() bool { return r.glimpse.HasWarnings() }
+
 // Touching are the findings that touch a span of the text; see Glimpse.Touching.
 func (r *Reading) Touching(span score.Span) []rules.Finding { return r.glimpse.Touching(span) }
 
@@ -63,13 +87,20 @@ func (r *Reading) Count(holds func(rules.Finding) bool) int { return r.glimpse.C
 // Answer is what the bars around a finding say of its fixes; see Reading.Answer. It is
 // marked as far where the whole has to be asked.
 func (g *Glimpse) Answer(ctx context.Context, f rules.Finding) fix.Answer {
-	q := g.text().Question(f)
-	q.Near = true
-	return fix.Find(ctx, q)
+	return g.answers.of(ctx, f, func() fix.Answer {
+		q := g.text().Question(f)
+		q.Near = true
+		return fix.Find(ctx, q)
+	})
 }
 
 // Known is Answer where it is known already.
-func (g *Glimpse) Known(f rules.Finding) (fix.Answer, bool) { return fix.Known(g.text().Question(f)) }
+func (g *Glimpse) Known(f rules.Finding) (fix.Answer, bool) {
+	if a, ok := g.answers.find(f); ok && !a.Far {
+		return a, true
+	}
+	return fix.Known(g.text().Question(f))
+}
 
 // Allow is the remark that lets a finding pass.
 func (g *Glimpse) Allow(f rules.Finding) (fix.Fix, bool) { return fix.Allow(g.file, f) }

@@ -22,6 +22,8 @@ type desk struct {
 type known interface {
 	Touching(score.Span) []rules.Finding
 	Count(func(rules.Finding) bool) int
+	Total() int
+	HasWarnings() bool
 	Answer(context.Context, rules.Finding) fix.Answer
 	Allow(rules.Finding) (fix.Fix, bool)
 	Actions(score.Span) []fix.Action

@@ -46,6 +46,9 @@ func selectionErrand(ctx context.Context, d *desk, e errand) (done, bool) {
 	return doneOf(d.reading.FixSelection(ctx, score.Span{Start: e.From, End: e.To}), true), true
 }
 
+// mostCounted is among how many findings those of a rule are counted for a title.
+const mostCounted = 5000
+
 // kindOffers offer to fix all findings of one rule, in the tune and in the file,
 // where the one in hand has a fix that leaves the tempo alone.
 func kindOffers(ctx context.Context, l *listing) (out []offer) {
@@ -56,6 +59,11 @@ func kindOffers(ctx context.Context, l *listing) (out []offer) {
 			continue
 		}
 		seen[rule] = true
+		if l.Total() > mostCounted {
+			out = append(out, offer{title: fmt.Sprintf("Mend all places of %s in this tune", rule),
+				errand: errand{What: "kind", Rule: rule, Tune: tune, slow: true}})
+			continue
+		}
 		inTune, inFile := l.Count(fix.OfRule(rule, tune)), l.Count(fix.OfRule(rule, ""))
 		if inTune > 1 && tune != "" {
 			out = append(out, offer{title: fmt.Sprintf("Mend all %d places of %s in this tune", inTune, rule),
@@ -86,7 +94,7 @@ func kindErrand(ctx context.Context, d *desk, e errand) (done, bool) {
 // sounds. An editor may take this action by itself, when a file is saved: it must not
 // change the music.
 func fixAllOffers(_ context.Context, l *listing) []offer {
-	if l.Count(fix.Warnings) == 0 {
+	if !l.HasWarnings() {
 		return nil
 	}
 	return []offer{{title: "Mend all that can be mended without changing what sounds", errand: errand{What: "all", slow: true}}}

@@ -217,7 +217,7 @@ func (q Question) find(ctx context.Context) Answer {
 	if known, ok := q.Memory.find(subject, x); once && ok {
 		return known
 	}
-	s, ok := newSite(q)
+	s, ok := newSite(q, x)
 	if !ok {
 		a.Far = q.Near
 		return a

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"slices"
 	"sync"
+	"weak"
 
 	"fourfold/analysis/rules"
 	"fourfold/parser/score"
+	"fourfold/parser/syntax"
 )
 
 // Memory keeps the answers about findings by the music that they rest on, from text to
@@ -19,6 +21,40 @@ type Memory struct {
 	known  map[subject]Answer // its places are those of the excerpt
 	shapes map[shape]bool     // of the findings that are known
 	scenes []*scene           // the one that was read last comes last
+	cuts   []cutting          // the one that was made last comes last
+}
+
+// cutting is an excerpt and what it was cut from. It does not keep the tune.
+type cutting struct {
+	tune   weak.Pointer[score.Tune]
+	lo, hi int
+	x      *excerpt
+}
+
+// cut cuts bars out of a tune, where that has not been done just now: in a long text it
+// takes as long as the half of what else is asked about a finding. A tune that is the same
+// stands where it stood, below the same header.
+func (m *Memory) cut(f *syntax.File, t *score.Tune, lo, hi int) *excerpt {
+	if m == nil {
+		return cut(f, t, lo, hi)
+	}
+	of := weak.Make(t)
+	m.mu.Lock()
+	i := slices.IndexFunc(m.cuts, func(c cutting) bool { return c.tune == of && c.lo == lo && c.hi == hi })
+	var known *excerpt
+	if i >= 0 {
+		known = m.cuts[i].x
+	}
+	m.mu.Unlock()
+	if known != nil {
+		return known
+	}
+	x := cut(f, t, lo, hi)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.cuts = append(m.cuts, cutting{of, lo, hi, x})
+	m.cuts = m.cuts[max(0, len(m.cuts)-mostScenes):]
+	return x
 }
 
 // mostScenes is how many excerpts are kept.

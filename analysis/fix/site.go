@@ -31,13 +31,17 @@ type site struct {
 
 // newSite finds the finding's place; false for a finding that no part has, as
 // those of the notation. The shortest excerpt is taken that gives the same finding.
-func newSite(q Question) (*site, bool) {
+func newSite(q Question, closest *excerpt) (*site, bool) {
 	t, ok := q.tune()
 	if !ok {
 		return nil, false
 	}
 	for _, more := range q.reaches(t) {
-		if s, ok := q.siteIn(t, q.excerpt(t, more)); ok {
+		x := closest
+		if more != around {
+			x = q.excerpt(t, more)
+		}
+		if s, ok := q.siteIn(t, x); ok {
 			s.near = more == around
 			return s, true
 		}
@@ -66,7 +70,7 @@ func (q Question) text() Text {
 
 // excerpt cuts the finding out, with bars on each side.
 func (q Question) excerpt(t *score.Tune, more int) *excerpt {
-	return cut(q.File, t, max(0, q.Finding.Bar-1-more), min(q.Finding.EndBar-1+more, t.Bars()-1))
+	return q.Memory.cut(q.File, t, max(0, q.Finding.Bar-1-more), min(q.Finding.EndBar-1+more, t.Bars()-1))
 }
 
 // siteIn looks for the finding in an excerpt.

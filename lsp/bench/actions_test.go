@@ -20,7 +20,7 @@ const lazy = `{"textDocument":{"codeAction":{"dataSupport":true,"resolveSupport"
 func BenchmarkActions(b *testing.B) {
 	binary, err := lsptest.Build(b.TempDir(), "cmd/fourfold")
 	require.NoError(b, err)
-	for _, bars := range []int{16, 400, 2000} {
+	for _, bars := range []int{16, 400, 2000, 40000} {
 		b.Run(fmt.Sprintf("bars=%d", bars), func(b *testing.B) { act(b, Score(bars, 7), binary) })
 	}
 }
