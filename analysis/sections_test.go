@@ -146,3 +146,49 @@ func TestSectionsAgainstOne(t *testing.T) {
 	assert.Greater(t, all, 500)
 	assert.Equal(t, map[string]int{"hands/tight": 2}, differ)
 }
+
+// Remarks that let findings pass, settings of the file and short tunes beside a long one
+// count as in a reading as one, also after edits.
+func TestSectionsAmongOthers(t *testing.T) {
+	long := strings.Replace(pedalled(100), "X:1", "X:2", 1)
+	lines := strings.SplitAfter(long, "\n")
+	for i, line := range lines {
+		switch {
+		case i > 10 && i%9 == 0 && strings.Contains(line, "|"):
+			lines[i] = "% fourfold: allow hands, feet/late — as it is\n" + line
+		case i == 30:
+			lines[i] = "% fourfold: allow strings/undisced — nothing is there\n" + line
+		}
+	}
+	text := []byte("%%fourfold no-such-thing=1\n\n" + pedalled(12) + "\n" + strings.Join(lines, ""))
+	random := rand.New(rand.NewPCG(3, 3))
+	r := inSections(t, text, 16)
+	require.Nil(t, r.Long(0))
+	require.NotNil(t, r.Long(1))
+	stale := r.Count(func(f rules.Finding) bool { return f.Rule == rules.StaleAllowance.Name })
+	require.NotZero(t, stale)
+	require.Less(t, stale, strings.Count(string(text), "fourfold: allow"), "some let findings pass")
+	require.Equal(t, 1, r.Count(func(f rules.Finding) bool { return f.Rule == rules.WrongSetting.Name }))
+	file := syntax.Parse(text)
+	for i := range 12 {
+		var want, got []string
+		for _, f := range inSections(t, text, -1).Findings() {
+			if f.Rule != "hands/tight" {
+				want = append(want, told(f))
+			}
+		}
+		for _, f := range r.Findings() {
+			if f.Rule != "hands/tight" {
+				got = append(got, told(f))
+			}
+		}
+		require.ElementsMatch(t, want, got, "edit %d", i)
+		require.Equal(t, inSections(t, text, 16).Findings(), r.Findings(), "edit %d", i)
+		start, end, insert := letterEdit(random, text)
+		text = append(append(append([]byte{}, text[:start]...), insert...), text[end:]...)
+		file = file.Edit(start, end, []byte(insert))
+		var err error
+		r, err = analysis.Next(context.Background(), r, file, rules.Defaults().InSections(16))
+		require.NoError(t, err)
+	}
+}

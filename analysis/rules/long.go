@@ -19,6 +19,9 @@ type Long struct {
 	near    *nearParts
 }
 
+// mostKept is how many sections' parts are kept at most, some 3 MB each.
+const mostKept = 4
+
 // nearParts are the parts of the sections that were asked for last.
 type nearParts struct {
 	mu       sync.Mutex
@@ -170,7 +173,7 @@ func readSection(ctx context.Context, text []byte, t *score.Tune, player Player,
 
 // strokesBefore counts the strokes of a section's part that stand before it.
 func (p *Part) strokesBefore() [2]int {
-	return p.strokesOf(Section{p.Tune.Bars() - p.Timeline.Bars(), p.section.From - 1})
+	return p.strokesOf(Section{To: p.section.From - 1})
 }
 
 // strokesOf counts the strokes in some bars, right hand first.
@@ -401,7 +404,9 @@ func (l *Long) partsIn(ctx context.Context, text []byte, t *score.Tune, from, to
 		}
 		out = append(out, p)
 	}
-	l.near.from, l.near.to, l.near.parts = from, to, out
+	if to-from < mostKept*n {
+		l.near.from, l.near.to, l.near.parts = from, to, out
+	}
 	return out, nil
 }
 

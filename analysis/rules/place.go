@@ -25,12 +25,13 @@ func placeAt(t *score.Tune, offset int) place {
 	return p
 }
 
-// in is the byte of the file, in a tune that has the bar.
+// in is the byte of the file, in a tune that has the bar; never one behind the tune, where
+// a bar has become shorter.
 func (p place) in(t *score.Tune) int {
 	if p.bar > 0 && p.voice < len(t.Voices) {
 		if b := t.Voices[p.voice].Bar(p.bar); b != nil {
-			return b.Start + p.at
+			return min(b.Start+p.at, t.Span.End)
 		}
 	}
-	return t.Span.Start + p.at
+	return min(t.Span.Start+p.at, t.Span.End)
 }
