@@ -229,14 +229,10 @@ func (c *printedCheck) whyNoTime(h *Hand, i int) string {
 
 // unitsOf are the placing of a stroke, the change to it and the change from it.
 func (h *Hand) unitsOf(stroke int) (out []int) {
-	for k, pl := range h.Solution.Placings {
-		if pl.From > stroke || pl.To < stroke {
-			continue
-		}
-		for _, u := range []int{2*k - 1, 2 * k, 2*k + 1} {
-			if u >= 0 && (u+1)/2 < len(h.Solution.Placings) {
-				out = append(out, u)
-			}
+	k := h.placingOf(stroke)
+	for _, u := range []int{2*k - 1, 2 * k, 2*k + 1} {
+		if u >= 0 && (u+1)/2 < len(h.Solution.Placings) {
+			out = append(out, u)
 		}
 	}
 	return out

@@ -170,6 +170,7 @@ func RunTune(ctx context.Context, text []byte, t *score.Tune, set Settings) (par
 			}
 			findings = append(findings, rule.find(p)...)
 		}
+		p.byPlace = nil // only the rules ask
 		if f, ok := assumedTempo(p, findings); ok {
 			findings = append(findings, afar([]Finding{f})...)
 		}
