@@ -37,6 +37,7 @@ type fileReader struct {
 	chord   []Note // room for those of a chord
 
 	short    int       // bars of tunes that are not packed; 0 for longTune
+	edits    bool      // tunes are read again after an edit
 	contents []Content // room for the contents to come
 	frames   [8]*Frame // the last ones
 	frameAt  int

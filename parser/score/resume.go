@@ -25,6 +25,7 @@ func (b *fileReader) again(old *Tune, oldFile *syntax.File, was, is syntax.Block
 		return b.tune(is, nil)
 	}
 	c := &old.trail.marks[k-1]
+	b.edits = true
 	r := b.reader(newTune(f, is), nil)
 	r.block = is
 	r.trail = &trail{start: f.Start(is.First), marks: append(make([]mark, 0, len(old.trail.marks)+roomForMarks), old.trail.marks[:k]...)}

@@ -24,8 +24,12 @@ func (b *fileReader) limit() int {
 // contentRoom is how many contents are made at a time.
 const contentRoom = 64
 
-// newContent gives room for a content.
+// newContent gives room for a content. After an edit each has its own, so that the few which
+// stay do not keep the others.
 func (b *fileReader) newContent() *Content {
+	if b.edits {
+		return new(Content)
+	}
 	if len(b.contents) == 0 {
 		b.contents = make([]Content, contentRoom)
 	}
