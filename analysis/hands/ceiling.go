@@ -40,7 +40,7 @@ func (h *hand) workCeiling(strokes []Stroke) float64 {
 func (p *programme) ceilingStep(i int, loads *[window][mostStates]float64) {
 	c := p.column(i)
 	here := &loads[i%window]
-	var pairs [mostStrings][mostStrings]pair
+	var pairs [mostStrings]pair
 	for s := range c.states {
 		st := &c.states[s]
 		a := &c.runs[st.run]
@@ -56,11 +56,14 @@ func (p *programme) ceilingStep(i int, loads *[window][mostStates]float64) {
 				break
 			}
 			t := &next.states[n]
-			pr := &pairs[st.run][t.run]
-			if pr.a == nil {
-				*pr = p.h.pair(a, &next.runs[t.run])
+			pr := &pairs[t.run]
+			if pr.a != a {
+				*pr = pair{}
+				pr.set(a, &next.runs[t.run], p.h)
 			}
-			best = min(best, max(after[n], pr.load(pr.change(st, t), st, t, p.h)))
+			if l, ok := pr.loadWithin(best, pr.change(st, t), st, t, p.h); ok {
+				best = min(best, max(after[n], l))
+			}
 		}
 		here[s] = max(a.load, best)
 	}

@@ -28,10 +28,12 @@ type pair struct {
 // pair works out what a and b have to do with each other.
 func (h *hand) pair(a, b *run) (p pair) {
 	p.set(a, b, h)
+	p.price(h)
 	return p
 }
 
-// set works out what a and b have to do with each other. The pair must be empty.
+// set works out what a and b have to do with each other, but for the costs. The pair
+// must be empty.
 func (p *pair) set(a, b *run, h *hand) {
 	p.a, p.b, p.have = a, b, b.first()-a.last()
 	if p.have >= h.Afresh-sameTime {
@@ -51,7 +53,6 @@ func (p *pair) set(a, b *run, h *hand) {
 	}
 	p.compare(h)
 	p.same = a.k == b.k && bits.OnesCount8(p.common) == a.k
-	p.floor = mostCost
 	p.may(h)
 }
 
@@ -76,18 +77,46 @@ func (p *pair) compare(h *hand) {
 	}
 }
 
-// may finds out what the kinds of change cost that some fingers allow.
+// may finds out what the kinds of change ask for that some fingers allow.
 func (p *pair) may(h *hand) {
-	kinds := [...]struct {
-		may bool
-		c   Change
-	}{{p.near, SamePlace}, {!p.near, Leap}, {p.under, CrossUnder}, {p.over, CrossOver}, {p.pivot, Pivot}}
-	for _, k := range kinds {
-		if k.may {
-			p.hurry[k.c] = max(p.again, load(p.least(k.c, h), p.have))
-			p.inTime[k.c] = millionths(p.unhurried(k.c, h))
-			p.floor = min(p.floor, p.cost(k.c, p.hurry[k.c], h))
+	for _, c := range p.kinds() {
+		if c == NoChange {
+			continue
 		}
+		p.hurry[c] = max(p.again, load(p.least(c, h), p.have))
+	}
+}
+
+// kinds are those changes; NoChange where there are less.
+func (p *pair) kinds() (all [3]Change) {
+	all[0] = Leap
+	if p.near {
+		all[0] = SamePlace
+	}
+	switch {
+	case p.under:
+		all[1] = CrossUnder
+	case p.over:
+		all[1] = CrossOver
+	}
+	if p.pivot {
+		all[2] = Pivot
+	}
+	return all
+}
+
+// price finds out what they cost.
+func (p *pair) price(h *hand) {
+	if p.afresh {
+		return
+	}
+	p.floor = mostCost
+	for _, c := range p.kinds() {
+		if c == NoChange {
+			continue
+		}
+		p.inTime[c] = millionths(p.unhurried(c, h))
+		p.floor = min(p.floor, p.cost(c, p.hurry[c], h))
 	}
 }
 
@@ -194,23 +223,40 @@ func (p *pair) newcomer(j int, added float64, h *hand) float64 {
 // load is the largest load of the change's needs. It is what needs lists, without
 // the list.
 func (p *pair) load(c Change, a, b *state, h *hand) float64 {
-	if c == Afresh {
-		return 0
+	l, _ := p.loadWithin(math.Inf(1), c, a, b, h)
+	return l
+}
+
+// loadWithin is the largest load of the change's needs, if it is no more than most.
+// False when it is more, or perhaps when it is: what is too much is not divided.
+func (p *pair) loadWithin(most float64, c Change, a, b *state, h *hand) (worst float64, ok bool) {
+	worst = p.hurry[c]
+	if worst > most {
+		return 0, false
 	}
-	worst := p.hurry[c]
+	if c == Afresh {
+		return worst, true
+	}
 	added := h.added(c)
 	for rest := b.fingers; rest != 0; rest &= rest - 1 {
 		f := rest.thumbmost()
 		j := int(b.at[f])
+		var need, have float64
 		switch {
 		case a.has(f):
 			i := int(a.at[f])
-			worst = max(worst, load(p.cycle(i, j, added, h), p.b.at[j]-p.a.at[i]))
+			need, have = p.cycle(i, j, added, h), p.b.at[j]-p.a.at[i]
 		case p.common>>j&1 == 0:
-			worst = max(worst, load(p.newcomer(j, added, h), p.b.at[j]-p.a.first()))
+			need, have = p.newcomer(j, added, h), p.b.at[j]-p.a.first()
+		default:
+			continue
 		}
+		if need > most*have+sameTime {
+			return 0, false
+		}
+		worst = max(worst, load(need, have))
 	}
-	return worst
+	return worst, true
 }
 
 // flat is the cost of the change by its kind.
@@ -263,29 +309,9 @@ func (p *pair) costWithin(room int64, a, b *state, h *hand) (cost int64, ok bool
 	if room < mostCost {
 		most = 1 + float64(room-p.inTime[c]+2)*h.loadOfMillionth
 	}
-	worst := p.hurry[c]
-	if worst > most {
+	worst, ok := p.loadWithin(most, c, a, b, h)
+	if !ok {
 		return 0, false
-	}
-	added := h.added(c)
-	for rest := b.fingers; rest != 0; rest &= rest - 1 {
-		f := rest.thumbmost()
-		j := int(b.at[f])
-		var need, have float64
-		switch {
-		case a.has(f):
-			i := int(a.at[f])
-			need, have = p.cycle(i, j, added, h), p.b.at[j]-p.a.at[i]
-		case p.common>>j&1 == 0:
-			need, have = p.newcomer(j, added, h), p.b.at[j]-p.a.first()
-		}
-		if need <= have+sameTime {
-			continue
-		}
-		if need > most*have+sameTime {
-			return 0, false
-		}
-		worst = max(worst, need/have)
 	}
 	return p.cost(c, worst, h), true
 }

@@ -129,6 +129,7 @@ func (c *column) follow(a *run, s *state, pairs *[mostStrings]pair, h *hand) val
 		if pr.a != a {
 			*pr = pair{}
 			pr.set(a, &c.runs[t.run], h)
+			pr.price(h)
 		}
 		room := int64(mostCost)
 		if best.cost < mostCost { // no sum is cut off
