@@ -162,6 +162,9 @@ func (t *Tune) alike(old *Tune, voice, moved int) (head, tail int) {
 	was, is := &old.Voices[voice].list, &t.Voices[voice].list
 	if e := t.edited; e != nil && e.of == old.id && e.bytes == moved {
 		head, tail = e.bars[voice].from, is.n-e.bars[voice].to
+		if moved == 0 && head+tail == is.n && was.n == is.n {
+			return is.n, 0 // nothing in this voice
+		}
 	}
 	most := min(was.n, is.n)
 	for head < most {
