@@ -14,7 +14,7 @@ import (
 const (
 	roomyPercent = 200
 	plainPercent = 100
-	room         = 64 << 20 // bytes that keys may fill between two collections
+	room         = 48 << 20 // bytes that keys may fill between two collections
 )
 
 // paceCollection sets how often memory is collected, unless the user has.

@@ -7,7 +7,7 @@ import (
 )
 
 func TestPercentFor(t *testing.T) {
-	for live, want := range map[uint64]int{0: 200, 10 << 20: 200, 32 << 20: 200, 43 << 20: 140, 64 << 20: 100, 1 << 30: 100} {
+	for live, want := range map[uint64]int{0: 200, 10 << 20: 200, 24 << 20: 200, 36 << 20: 130, 48 << 20: 100, 1 << 30: 100} {
 		assert.Equal(t, want, percentFor(live), "%d bytes", live)
 	}
 }
