@@ -121,6 +121,13 @@ func FuzzLinesEdit(f *testing.F) {
 		start = min(max(start, 0), len(text))
 		end = min(max(end, start), len(text))
 		got := newLines(text, wire.UTF16).edit(score.Span{Start: start, End: end}, insert)
-		require.Equal(t, newLines(text[:start]+insert+text[end:], wire.UTF16), got)
+		want := newLines(text[:start]+insert+text[end:], wire.UTF16)
+		require.Equal(t, string(want.text()), string(got.text()))
+		require.Equal(t, want.count(), got.count())
+		for line := range want.count() {
+			require.Equal(t, want.start(line), got.start(line), "line %d", line)
+			require.Equal(t, string(want.lineText(line)), string(got.lineText(line)), "line %d", line)
+			require.Equal(t, want.lineAt(want.start(line)), got.lineAt(want.start(line)), "line %d", line)
+		}
 	})
 }
