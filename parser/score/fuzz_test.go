@@ -252,7 +252,7 @@ func requireSameChange(t *testing.T, old, now *Score, moved int) {
 					requireSameBar(t, a[k], b[k], was.long == is.long)
 				case k >= r.to:
 					c := a[k-r.to+r.was]
-					requireSameBar(t, Bar{c.Start + moved, c.Content}, b[k], was.long == is.long)
+					requireSameBar(t, Bar{c.Start + is.edited.bytes, c.Content}, b[k], was.long == is.long)
 				}
 			}
 		}

@@ -174,6 +174,7 @@ func (t *Tune) alike(old *Tune, voice, moved int) (head, tail int) {
 		}
 		head++
 	}
+	tail = min(tail, most-head) // music that repeats itself can be alike from both ends
 	for tail < most-head {
 		a, b := was.at(was.n-1-tail), is.at(is.n-1-tail)
 		if a.Start+moved != b.Start || !sameBar(&a, &b) {
