@@ -52,6 +52,7 @@ type step struct {
 // laneMarks is what reading the lanes forwards found at a stroke. Guarded by the memo.
 type laneMarks struct {
 	trails []trail
+	edges  []edges
 	placed []placed
 }
 
@@ -60,6 +61,15 @@ type laneMarks struct {
 type trail struct {
 	n, next      int8
 	reach, other uint8
+}
+
+// edges is where cheapest sequences go from the placing of n strokes that begins at the
+// stroke, in one of some fingerings, to that of next strokes in one of others: which of
+// the first are left so, and which of the others reached.
+type edges struct {
+	n, next       int8
+	from, to      uint8
+	left, reached uint8
 }
 
 // placed is the placing after the one of n strokes that begins at the stroke, but for
@@ -113,6 +123,21 @@ func (m *memo) trail(s *step, n int8, reach uint8) (trail, bool) {
 		}
 	}
 	return trail{}, false
+}
+
+// edges finds which fingerings of two placings meet after a step; false where it is not
+// remembered.
+func (m *memo) edges(s *step, n, next int8, from, to uint8) (edges, bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if s.lanes != nil {
+		for _, e := range s.lanes.edges {
+			if e.n == n && e.next == next && e.from == from && e.to == to {
+				return e, true
+			}
+		}
+	}
+	return edges{}, false
 }
 
 // placing completes what is known of the placing after a step's; false where it is not

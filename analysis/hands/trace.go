@@ -119,6 +119,37 @@ func (p *programme) eachEdge(l *lane, set uint8, visit func(from *state, c *colu
 	}
 }
 
+// meets finds the changes from a set of the lane's fingerings to a set of the next one's
+// that lie on a cheapest sequence: which of the first have one, and which of the second.
+func (p *programme) meets(l *lane, from uint8, next *lane, to uint8) (left, reached uint8) {
+	p.ensure(next.from)
+	p.ensure(l.from)
+	s := p.table.step(l.from)
+	if s == nil || p.afresh(next.from) {
+		return p.lookBoth(l, from, next, to)
+	}
+	n, after := int8(l.to-l.from+1), int8(next.to-next.from+1)
+	if e, ok := p.memo.edges(s, n, after, from, to); ok {
+		return e.left, e.reached
+	}
+	left, reached = p.lookBoth(l, from, next, to)
+	p.memo.mark(s, func(m *laneMarks) {
+		m.edges = append(m.edges, edges{n: n, next: after, from: from, to: to, left: left, reached: reached})
+	})
+	return left, reached
+}
+
+// lookBoth works meets out.
+func (p *programme) lookBoth(l *lane, from uint8, next *lane, to uint8) (left, reached uint8) {
+	p.eachEdge(l, from, func(st *state, c *column, s int) {
+		if after := &c.states[s]; c.runs[after.run].to() == next.to && to>>after.which&1 != 0 {
+			left |= 1 << st.which
+			reached |= 1 << after.which
+		}
+	})
+	return left, reached
+}
+
 // prune leaves in lane i the fingerings from which lane i+1 is reached where it is
 // kept.
 func (p *programme) prune(lanes []lane, i int) {
@@ -128,18 +159,7 @@ func (p *programme) prune(lanes []lane, i int) {
 		return
 	}
 	next := &lanes[i+1]
-	l.keep = 0
-	p.eachEdge(l, l.reach, func(from *state, c *column, to int) {
-		if next.holds(c, to) {
-			l.keep |= 1 << from.which
-		}
-	})
-}
-
-// holds says whether the state is one of those that the lane keeps.
-func (l *lane) holds(c *column, s int) bool {
-	st := &c.states[s]
-	return c.runs[st.run].to() == l.to && l.keep>>st.which&1 != 0
+	l.keep, _ = p.meets(l, l.reach, next, next.keep)
 }
 
 // choose picks the fingers of lane i: of the kept ones that follow from the pick
@@ -150,12 +170,7 @@ func (p *programme) choose(lanes []lane, i int) {
 	follow := l.keep
 	if i > 0 && follow&(follow-1) != 0 {
 		before := &lanes[i-1]
-		follow = 0
-		p.eachEdge(before, before.picked(), func(_ *state, c *column, to int) {
-			if l.holds(c, to) {
-				follow |= 1 << c.states[to].which
-			}
-		})
+		_, follow = p.meets(before, before.picked(), l, l.keep)
 	}
 	g := p.grouping(l)
 	all := fingerings[g.k]

@@ -145,8 +145,7 @@ func plainHand(name string, voices []*score.Voice, staff hands.Staff) *Hand {
 func (p *Part) fingered(name string, staff hands.Staff, played bool) *Hand {
 	h := &Hand{Name: name, Staff: staff, voices: map[string]bool{}}
 	if p.isStretch {
-		h.Solution = p.solveStretch(name, h.Strokes, played)
-		h.runs = findRuns(h)
+		p.fingerStretch(h, played)
 		return h
 	}
 	at := p.slotOf(name, played)
@@ -164,17 +163,34 @@ func (p *Part) slotOf(hand string, played bool) slot {
 	return slot{tune: p.Tune.Number + " " + p.Tune.Title, player: p.Player.Name, hand: hand, played: played}
 }
 
-// solveStretch takes what a hand plays on from what is written for it.
-func (p *Part) solveStretch(name string, strokes []hands.Stroke, played bool) *hands.Solution {
-	if !played { // the staves are still being read, both at once
-		return p.Settings.solver().Solve(strokes)
+// fingerStretch takes what a hand plays on from what it played last, or from what is
+// written for it.
+func (p *Part) fingerStretch(h *Hand, played bool) {
+	var last *Hand
+	if played { // else the staves are still being read, both at once
+		last = p.last(h.Name)
 	}
-	for i, h := range []*Hand{p.Right, p.Left} {
-		if h != nil && handNames[i] == name {
-			return h.Solution.Resolve(strokes)
+	if last == nil {
+		h.Solution = p.Settings.solver().Solve(h.Strokes)
+	} else if h.Solution = last.Solution.Resolve(h.Strokes); h.Solution == last.Solution {
+		h.runs = last.runs
+		return
+	}
+	h.runs = findRuns(h)
+}
+
+// last is what the hand of a name played last, or what is written for it; nil for nothing.
+func (p *Part) last(name string) *Hand {
+	for side, written := range []*Hand{p.Right, p.Left} {
+		if handNames[side] != name {
+			continue
 		}
+		if played := p.Played[side]; played != nil {
+			return played
+		}
+		return written
 	}
-	return p.Settings.solver().Solve(strokes)
+	return nil
 }
 
 // Home is the tune that the part is of, or some bars of.
