@@ -112,7 +112,10 @@ func (p *Part) dealAnew(w piece) (given []dealKey) {
 	}
 	own := fromZero(written)
 	work := func() []handedOver { return shared(own, p.Settings.solver()) }
-	if p.isStretch && !p.isAsked(w.window) {
+	switch {
+	case p.section != nil && !p.touches(w.window, p.section.From-borderBars, p.section.To+borderBars):
+		return nil
+	case p.section == nil && p.isStretch && !p.touches(w.window, p.asked[0], p.asked[1]):
 		work = nil
 	}
 	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, work) {
@@ -137,9 +140,10 @@ func (h *Hand) named(from, to int) (out []hands.Stroke) {
 	return out
 }
 
-// isAsked says whether a window touches the bars asked about.
-func (p *Part) isAsked(w window) bool {
-	return w.to >= p.Timeline.Seconds(p.asked[0], score.Zero) && w.from < p.Timeline.Seconds(p.asked[1]+1, score.Zero)
+// touches says whether a window touches some bars, as far as the tune has them.
+func (p *Part) touches(w window, from, to int) bool {
+	from, to = max(1, from), min(to, p.Home().Bars())
+	return w.to >= p.Timeline.Seconds(from, score.Zero) && w.from < p.Timeline.Seconds(to+1, score.Zero)
 }
 
 // ways is how many ways to share are kept at a time. Fewer miss deals in real harp parts;
