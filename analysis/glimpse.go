@@ -183,7 +183,7 @@ func (g *Glimpse) handsOf(ctx context.Context, t *score.Tune, span score.Span) (
 	if g.tune == t && from >= g.asked[0] && to <= g.asked[1] {
 		return g.near.Parts, nil
 	}
-	near, err := rules.PartsNear(ctx, g.file.Text(), t, from, to, g.settings)
+	near, err := rules.PartsNear(ctx, g.file.Text(), t, from, to, g.settings.Remembering(g.memory))
 	if err != nil {
 		return nil, err
 	}
@@ -208,7 +208,7 @@ func (g *Glimpse) Card(ctx context.Context, offset int) (rules.Card, bool) {
 		}
 	}
 	for more := 0; ; more = 4*more + 4 {
-		near, err := rules.PartsNear(ctx, g.file.Text(), t, bar, min(bar+more, t.Bars()), g.settings)
+		near, err := rules.PartsNear(ctx, g.file.Text(), t, bar, min(bar+more, t.Bars()), g.settings.Remembering(g.memory))
 		if err != nil {
 			return rules.Card{}, false
 		}

@@ -24,6 +24,7 @@ type Card struct {
 	Glissando   string   // which strings sound, in words; "" outside
 	Findings    []string // messages of findings on this group
 	at          Place    // of the note that was asked about
+	now         instant  // of the same note, in its bar
 	last        bool     // no group of the hand follows
 }
 

@@ -27,6 +27,7 @@ func (p *Part) Card(offset int) (Card, bool) {
 		}
 		c := p.card(h, h.placingOf(i))
 		c.at = Place{h.Plucks[i][0].Bar, h.Plucks[i][0].Onset}
+		c.now = instantOf(&h.Plucks[i][0])
 		if p.Pedals != nil {
 			setting := p.settingPlayed(c.at.Bar, h.Strokes[i].T)
 			c.Pedals, c.Diagram = SettingWords(setting), Diagram(setting)

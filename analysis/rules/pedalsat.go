@@ -1,52 +1,100 @@
 package rules
 
 import (
+	"cmp"
+	"slices"
+
 	"fourfold/analysis/feet"
+	"fourfold/analysis/hands"
 	"fourfold/parser/score"
 )
 
 // showPedals fills in where the pedals stand for a card of a stretch: each letter as
 // the last note played before it left it, else as the first after it needs it, else as
 // the key has it. It looks no further through the tune than it must.
-func (c *Card) showPedals(t *score.Tune, p *Part, bar int, onset score.Frac) {
+func (c *Card) showPedals(t *score.Tune, p *Part, bar int, now instant) {
 	if !p.Settings.Instrument.Pedals {
 		return
 	}
 	voices := voicesOf(t, p.Player)
-	s, open := feet.AllFree(), feet.Letters
 	if len(voices) == 0 {
 		return
 	}
-	whole := func(score.Frac) bool { return true }
-	in := func(at score.Frac) bool { return !onset.Less(at) } // in the bar itself
+	s := formsFound{setting: feet.AllFree()}
+	whole := func(instant) bool { return true }
+	in := func(at instant) bool { return at.compare(now) <= 0 } // in the bar itself
 	for n := range playedUpTo(voices[0], bar) {
-		open -= p.fill(&s, voices, n, in, true)
-		if in = whole; open <= 0 {
+		s.goBack(p.formsIn(voices, n, in))
+		if in = whole; s.found == feet.Letters {
 			break
 		}
 	}
-	open -= p.fill(&s, voices, bar, onset.Less, false)
-	if open > 0 {
+	s.atBeginning()
+	s.goOn(p.formsIn(voices, bar, func(at instant) bool { return at.compare(now) > 0 }))
+	if s.found < feet.Letters {
 		_, after := playedAround(voices[0], bar)
 		for n := range forwards(after) {
-			if open -= p.fill(&s, voices, n, whole, false); open <= 0 {
+			if s.goOn(p.formsIn(voices, n, whole)); s.found == feet.Letters {
 				break
 			}
 		}
 	}
 	for l, pos := range (&Part{Player: Player{Upper: voices}}).keySetting() {
-		if s[l] == feet.Free {
-			s[l] = pos
+		if s.setting[l] == feet.Free {
+			s.setting[l] = pos
 		}
 	}
-	c.Pedals, c.Diagram = SettingWords(s), Diagram(s)
+	c.Pedals, c.Diagram = SettingWords(s.setting), Diagram(s.setting)
 }
 
-// fill sets the letters that are still free by the notes of one bar that stand where
-// they must, the last or the first of each letter. It gives how many it has set.
-func (p *Part) fill(s *feet.Setting, voices []*score.Voice, number int, in func(score.Frac) bool, last bool) (set int) {
-	var at [feet.Letters]score.Frac
-	was := *s
+// instant is a place in a bar: that of a note, or of a grace note before it.
+type instant struct {
+	onset score.Frac
+	grace int // 0 for a note, -1 for the last grace note before it, -2 for the one before
+}
+
+func (i instant) compare(o instant) int {
+	return cmp.Or(i.onset.Cmp(o.onset), cmp.Compare(i.grace, o.grace))
+}
+
+// instantOf is where a pluck stands.
+func instantOf(pl *hands.Pluck) instant {
+	if pl.Grace {
+		events := pl.Voice.Bar(pl.Bar).Events()
+		for e := range events {
+			graces := events[e].Graces
+			for g := range graces {
+				if &graces[g] == pl.Event {
+					return instant{pl.Onset, g - len(graces)}
+				}
+			}
+		}
+	}
+	return instant{onset: pl.Onset}
+}
+
+// formAt is what a note asks of a pedal, and when.
+type formAt struct {
+	instant
+	letter int
+	pos    feet.Pos
+}
+
+// formsIn are those of the notes of one bar that stand where they must, in order of time;
+// at one instant those of the upper staff come first.
+func (p *Part) formsIn(voices []*score.Voice, number int, in func(instant) bool) (out []formAt) {
+	add := func(ev *score.Event, at instant) {
+		if !in(at) {
+			return
+		}
+		for n := range ev.Notes {
+			note, i := &ev.Notes[n], p.Settings.Instrument
+			if note.TieFrom || i.Fixed(note.String) || !i.Has(note.String) || !feet.Pos(note.Alter).Valid() {
+				continue
+			}
+			out = append(out, formAt{at, letterOf(note), feet.Pos(note.Alter)})
+		}
+	}
 	for _, v := range voices {
 		b := v.Bar(number)
 		if b == nil {
@@ -55,26 +103,81 @@ func (p *Part) fill(s *feet.Setting, voices []*score.Voice, number int, in func(
 		events := b.Events()
 		for e := range events {
 			ev := &events[e]
-			if ev.Kind != score.Sound || !ev.Onset.Valid() || !in(ev.Onset) {
+			if ev.Kind != score.Sound || !ev.Onset.Valid() {
 				continue
 			}
-			for n := range ev.Notes {
-				note := &ev.Notes[n]
-				l, i := letterOf(note), p.Settings.Instrument
-				if note.TieFrom || was[l] != feet.Free || i.Fixed(note.String) || !i.Has(note.String) || !feet.Pos(note.Alter).Valid() {
-					continue
-				}
-				if s[l] != feet.Free && ev.Onset.Less(at[l]) == last {
-					continue
-				}
-				if s[l] == feet.Free {
-					set++
-				}
-				s[l], at[l] = feet.Pos(note.Alter), ev.Onset
+			for g := range ev.Graces {
+				add(&ev.Graces[g], instant{ev.Onset, g - len(ev.Graces)})
 			}
+			add(ev, instant{onset: ev.Onset})
 		}
 	}
-	return set
+	slices.SortStableFunc(out, func(a, b formAt) int { return a.compare(b.instant) })
+	return out
+}
+
+// formsFound is a setting of which more and more letters are known. Where one letter is
+// asked for in two forms at once the pedal stays where it is, or goes where the first of
+// them wants it (see feet.PlanOf); so such an instant must wait for what came before it.
+type formsFound struct {
+	setting feet.Setting
+	found   int                        // how many letters are known
+	clashes [feet.Letters][][]feet.Pos // that wait, the latest first
+}
+
+// goBack looks for the letters that are still free from the last of some notes to the first.
+func (s *formsFound) goBack(forms []formAt) {
+	for to := len(forms); to > 0; {
+		from := to - 1
+		for from > 0 && forms[from-1].compare(forms[from].instant) == 0 {
+			from--
+		}
+		var asked [feet.Letters][]feet.Pos
+		for _, f := range forms[from:to] {
+			if s.setting[f.letter] == feet.Free && !slices.Contains(asked[f.letter], f.pos) {
+				asked[f.letter] = append(asked[f.letter], f.pos)
+			}
+		}
+		for l, positions := range asked {
+			switch len(positions) {
+			case 0:
+			case 1:
+				s.set(l, positions[0])
+			default:
+				s.clashes[l] = append(s.clashes[l], positions)
+			}
+		}
+		to = from
+	}
+}
+
+// set takes a letter's form on through the clashes after it.
+func (s *formsFound) set(l int, pos feet.Pos) {
+	for _, positions := range slices.Backward(s.clashes[l]) {
+		if !slices.Contains(positions, pos) {
+			pos = positions[0]
+		}
+	}
+	s.setting[l] = pos
+	s.found++
+}
+
+// atBeginning settles the clashes that nothing comes before.
+func (s *formsFound) atBeginning() {
+	for l, waiting := range s.clashes {
+		if n := len(waiting); n > 0 && s.setting[l] == feet.Free {
+			s.set(l, waiting[n-1][0])
+		}
+	}
+}
+
+// goOn looks for the letters that are still free from the first of some notes on.
+func (s *formsFound) goOn(forms []formAt) {
+	for _, f := range forms {
+		if s.setting[f.letter] == feet.Free {
+			s.set(f.letter, f.pos)
+		}
+	}
 }
 
 // voicesOf are a player's voices in the whole tune.
@@ -95,7 +198,7 @@ func voicesOf(t *score.Tune, player Player) (out []*score.Voice) {
 func (n *Near) Card(t *score.Tune, offset int) (c Card, short, ok bool) {
 	for _, p := range n.Parts {
 		if c, ok := p.Card(offset); ok {
-			c.showPedals(t, p, c.at.Bar, c.at.Onset)
+			c.showPedals(t, p, c.at.Bar, c.now)
 			return c, c.last && n.To < t.Bars(), true
 		}
 	}

@@ -45,7 +45,7 @@ func TestCardBehindASecondEnding(t *testing.T) {
 
 	tune := score.Build(syntax.Parse(p.text)).Tunes[0]
 	c := Card{}
-	c.showPedals(tune, p, 3, score.Zero)
+	c.showPedals(tune, p, 3, instant{onset: score.Zero})
 	assert.Equal(t, at(p, "B4"), c.Pedals, "the same from a stretch of the score")
 }
 

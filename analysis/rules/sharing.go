@@ -27,7 +27,8 @@ type dealKey struct {
 func (p *Part) share(ctx context.Context) error {
 	pieces := p.troubledPieces()
 	given := make([][]dealKey, len(pieces))
-	err := eachAtOnce(ctx, p.workers, len(pieces), func(i int) { given[i] = p.dealAnew(pieces[i]) })
+	asked := p.piecesToDeal(pieces)
+	err := eachAtOnce(ctx, p.workers, len(pieces), func(i int) { given[i] = p.dealAnew(pieces[i], asked.holds(i)) })
 	if err != nil {
 		return err
 	}
@@ -46,9 +47,7 @@ func (p *Part) share(ctx context.Context) error {
 		if len(fresh) == 0 {
 			return nil
 		}
-		for _, w := range fresh {
-			dealt.forget(w, p.Settings.Hand.Afresh)
-		}
+		dealt.forget(fresh, p.Settings.Hand.Afresh)
 		p.play(dealt)
 	}
 	return nil
@@ -84,23 +83,30 @@ func mostTouching(list []trouble, t window) (load float64) {
 	return load
 }
 
-// forget takes back what is dealt around a window: within some seconds of it, or, where
-// nothing is dealt there, so much further off as something is.
-func (d deal) forget(w window, around float64) {
-	for before := len(d); before > 0 && len(d) == before; around *= 2 {
-		wider := window{w.from - around, w.to + around}
-		for k := range d {
-			if wider.holds(k.t) {
-				delete(d, k)
+// forget takes back what is dealt around some windows: within some seconds of each, or, where
+// nothing is dealt there, so much further off as something is. What another window takes back
+// too counts as dealt: else one of two that overlap would reach for deals far off.
+func (d deal) forget(windows []window, around float64) {
+	gone := deal{}
+	for _, w := range windows {
+		for by, found := around, false; !found; by *= 2 {
+			wider := window{w.from - by, w.to + by}
+			for k, side := range d {
+				if wider.holds(k.t) {
+					gone[k], found = side, true
+				}
 			}
 		}
+	}
+	for k := range gone {
+		delete(d, k)
 	}
 }
 
 // dealAnew shares the notes of a piece and gives what changes hands, if the hands
-// then have less trouble. Of a stretch, what lies around the bars asked about is
-// dealt only where the deal is known.
-func (p *Part) dealAnew(w piece) (given []dealKey) {
+// then have less trouble. A piece that is not to be searched is dealt only where the
+// deal is known.
+func (p *Part) dealAnew(w piece, search bool) (given []dealKey) {
 	written := hands.Written{Named: true, Two: p.Right != nil && p.Left != nil, Spared: true, Within: w.free}
 	for side, h := range []*Hand{p.Right, p.Left} {
 		if h == nil {
@@ -115,7 +121,7 @@ func (p *Part) dealAnew(w piece) (given []dealKey) {
 	switch {
 	case p.section != nil && !p.touches(w.window, p.section.From-borderBars, p.section.To+borderBars):
 		return nil
-	case p.section == nil && p.isStretch && !p.touches(w.window, p.asked[0], p.asked[1]):
+	case p.section == nil && !search:
 		work = nil
 	}
 	for _, o := range p.Settings.memory.recall(own, p.Settings.Hand, work) {
@@ -144,6 +150,28 @@ func (h *Hand) named(from, to int) (out []hands.Stroke) {
 func (p *Part) touches(w window, from, to int) bool {
 	from, to = max(1, from), min(to, p.Home().Bars())
 	return w.to >= p.Timeline.Seconds(from, score.Zero) && w.from < p.Timeline.Seconds(to+1, score.Zero)
+}
+
+// piecesBeside is how many pieces are searched on each side of those asked about. With one,
+// some cards in ten thousand differ from the whole's.
+const piecesBeside = 2
+
+// pieceRange is some pieces in a row, by place: the first, and the one behind the last.
+type pieceRange struct{ from, to int }
+
+func (r pieceRange) holds(i int) bool { return r.from <= i && i < r.to }
+
+// piecesToDeal are the pieces that must be searched for the fingering of what is asked
+// about: those that touch it, and the next two on each side, since what a hand takes there
+// decides how it comes and goes on.
+func (p *Part) piecesToDeal(pieces []piece) pieceRange {
+	if !p.isStretch {
+		return pieceRange{0, len(pieces)}
+	}
+	begin, end := p.Timeline.Seconds(p.asked[0], score.Zero), p.Timeline.Seconds(p.asked[1]+1, score.Zero)
+	from := sort.Search(len(pieces), func(i int) bool { return pieces[i].to >= begin })
+	to := sort.Search(len(pieces), func(i int) bool { return pieces[i].from >= end })
+	return pieceRange{max(0, from-piecesBeside), min(len(pieces), to+piecesBeside)}
 }
 
 // ways is how many ways to share are kept at a time. Fewer miss deals in real harp parts;
