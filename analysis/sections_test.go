@@ -13,6 +13,7 @@ import (
 
 	"fourfold/analysis"
 	"fourfold/analysis/rules"
+	"fourfold/parser/score"
 	"fourfold/parser/syntax"
 )
 
@@ -191,4 +192,26 @@ func TestSectionsAmongOthers(t *testing.T) {
 		r, err = analysis.Next(context.Background(), r, file, rules.Defaults().InSections(16))
 		require.NoError(t, err)
 	}
+}
+
+// What the hands share beside a section does not depend on whether its neighbours have been
+// read: sections that know nothing of each other say what those say that share a memory.
+func TestSectionsWithoutNeighbours(t *testing.T) {
+	for _, seed := range []uint64{10, 22, 30} {
+		text := []byte(densePart(rand.New(rand.NewPCG(seed, 5)), 320))
+		s := score.Build(syntax.Parse(text))
+		set := rules.Defaults().InSections(16)
+		assert.Equal(t, toldBy(t, text, s, set), toldBy(t, text, s, set.Remembering(rules.NewMemory())))
+	}
+}
+
+// toldBy tells all findings of a score.
+func toldBy(t *testing.T, text []byte, s *score.Score, set rules.Settings) (out []string) {
+	t.Helper()
+	r, err := rules.Read(context.Background(), text, s, set)
+	require.NoError(t, err)
+	for _, f := range r.All(s) {
+		out = append(out, told(f))
+	}
+	return out
 }
