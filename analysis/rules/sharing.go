@@ -83,13 +83,17 @@ func mostTouching(list []trouble, t window) (load float64) {
 	return load
 }
 
+// leastAround, in seconds, is where forget begins to look when the settings let a hand
+// start afresh at once.
+const leastAround = 0.1
+
 // forget takes back what is dealt around some windows: within some seconds of each, or, where
 // nothing is dealt there, so much further off as something is. What another window takes back
 // too counts as dealt: else one of two that overlap would reach for deals far off.
 func (d deal) forget(windows []window, around float64) {
 	gone := deal{}
 	for _, w := range windows {
-		for by, found := around, false; !found; by *= 2 {
+		for by, found := max(around, leastAround), false; !found; by *= 2 {
 			wider := window{w.from - by, w.to + by}
 			for k, side := range d {
 				if wider.holds(k.t) {
