@@ -1,14 +1,18 @@
 package score
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 )
 
+// sortProblems puts problems in the order of the text, and those of one place, as notes of
+// a macro are, in that of their bars.
 func sortProblems(ps []Problem) {
-	sort.SliceStable(ps, func(i, j int) bool { return ps[i].Span.Start < ps[j].Span.Start })
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Bar, b.Bar))
+	})
 }
 
 // checked says that all bars are checked but for those with an index from one up to
