@@ -59,6 +59,10 @@ func (d *driver) compare(fresh *server, doc *document) error {
 	if err := fresh.OpenAt(doc.uri, doc.buffer.Text, doc.buffer.Version); err != nil {
 		return err
 	}
+	// Right after opening, a card tells less than it does once the whole is read.
+	if err := whole(ctx, fresh, doc); err != nil {
+		return err
+	}
 	if !d.plan.Pulls {
 		if err := d.told(ctx, doc); err != nil {
 			return err
