@@ -1,6 +1,7 @@
 package score
 
 import (
+	"sort"
 	"sync"
 	"sync/atomic"
 )
@@ -28,16 +29,8 @@ const (
 
 // chunk finds the chunk of a bar.
 func (l *barList) chunk(i int) *barChunk {
-	lo, hi := 0, len(l.chunks)-1
-	for lo < hi {
-		mid := (lo + hi + 1) / 2
-		if l.chunks[mid].first <= i {
-			lo = mid
-		} else {
-			hi = mid - 1
-		}
-	}
-	return &l.chunks[lo]
+	k := sort.Search(len(l.chunks), func(k int) bool { return l.chunks[k].first > i })
+	return &l.chunks[max(0, k-1)]
 }
 
 // at gives the bar at an index.

@@ -1,5 +1,7 @@
 package syntax
 
+import "sort"
+
 // lineList is lines and where they start, in chunks. Two files share the chunks that an
 // edit leaves alone; what stands behind it moves as a whole.
 type lineList struct {
@@ -25,16 +27,8 @@ const (
 
 // chunk finds the chunk of a line, of which there must be one.
 func (l *lineList) chunk(i int) *lineChunk {
-	lo, hi := 0, len(l.chunks)-1
-	for lo < hi {
-		mid := (lo + hi + 1) / 2
-		if l.chunks[mid].first <= i {
-			lo = mid
-		} else {
-			hi = mid - 1
-		}
-	}
-	return &l.chunks[lo]
+	k := sort.Search(len(l.chunks), func(k int) bool { return l.chunks[k].first > i })
+	return &l.chunks[max(0, k-1)]
 }
 
 // line gives a line.
